@@ -1,0 +1,87 @@
+package physics
+
+// solveWithoutCircuits solves a network in which no circuit leads to the
+// separator: gas reaches it up the drain only.
+func (p *operatingPoint) solveWithoutCircuits() error {
+	p.out.Element = 0
+	switch {
+	case p.Drain == nil && len(p.PastSeparator) == 0:
+		return ErrNoPath
+	case p.Drain == nil:
+		return p.solvePastAlone()
+	case len(p.PastSeparator) == 0:
+		return p.solveDrainAlone()
+	}
+	balance := func(up float64) (float64, float64) {
+		crankcase, slope := p.behindDrain(up, p.DrainHead)
+		past, pastSlope := p.past(crankcase)
+		return up + past - p.Flow, 1 + pastSlope*slope
+	}
+	if p.DrainHead > 0 {
+		if residual, _ := balance(0); residual >= 0 {
+			return p.solvePastAlone()
+		}
+	}
+	if _, found := steepRoot(balance, 0.5*p.Flow, p.tolerance); !found {
+		return p.unbalanced()
+	}
+	return nil
+}
+
+// solveDrainAlone answers a network whose only path is the drain.
+func (p *operatingPoint) solveDrainAlone() error {
+	head := 0.0
+	if p.Flow > 0 {
+		head = p.DrainHead
+	}
+	p.behindDrain(p.Flow, head)
+	return nil
+}
+
+// behindDrain sets pressures and flows when the drain carries up, under a head
+// of oil over its mouth, and nothing else leads to the separator. It returns
+// the crankcase pressure with its slope.
+func (p *operatingPoint) behindDrain(up, head float64) (crankcase, slope float64) {
+	out := p.out
+	out.Drain = up
+	drop, dropSlope := p.drain.drop(up)
+	across, acrossSlope := head+p.LossFactor*drop, p.LossFactor*dropSlope
+	after, afterSlope := p.throughOutlet(up)
+	out.Before = after
+	if p.DrainSide == BeforeElement {
+		loss, lossSlope := p.element.loss(up)
+		out.Element = up
+		out.Before = after + loss
+		afterSlope += lossSlope
+	}
+	out.Crankcase = across + p.collecting()
+	return out.Crankcase, acrossSlope + afterSlope
+}
+
+// collecting returns the pressure on the side where the oil collects, Pa.
+func (p *operatingPoint) collecting() float64 {
+	if p.DrainSide == BeforeElement {
+		return p.out.Before
+	}
+	return p.out.After
+}
+
+// solvePastAlone solves a network in which the gas goes past the separator
+// only, for the flow of the first circuit.
+func (p *operatingPoint) solvePastAlone() error {
+	p.out.Drain, p.out.Element = 0, 0
+	p.throughOutlet(0)
+	p.out.Before = p.out.After
+	first := p.PastSeparator[0].resist(p.Gas)
+	_, found := steepRoot(func(q float64) (float64, float64) {
+		drop, slope := first.drop(q)
+		p.out.Crankcase = p.PastPressure[0] + p.LossFactor*drop
+		total, totalSlope := p.past(p.out.Crankcase)
+		p.out.PastSeparator[0] = q
+		return total - p.Flow, totalSlope * slope * p.LossFactor
+	}, p.Flow/float64(len(p.PastSeparator)), p.tolerance)
+	if !found {
+		return p.unbalanced()
+	}
+	return nil
+}
