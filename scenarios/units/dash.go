@@ -36,3 +36,9 @@ func dashSize(text string) (bore float64, isDash bool, err error) {
 	}
 	return float64(n) / 16 * inch, true, nil
 }
+
+// IsDashSize says whether text has the form of a dash size, which has no
+// unit behind its number.
+func IsDashSize(text string) bool {
+	return dashPattern.MatchString(clean(text))
+}
