@@ -3,6 +3,7 @@ package uncertainty
 import (
 	"math"
 	"regexp"
+	"sort"
 	"strings"
 
 	"sumpward/scenarios/units"
@@ -44,17 +45,29 @@ func Parse(text string, dim units.Dimension) (Distribution, error) {
 		}
 		n.operands = append(n.operands, o)
 	}
-	switch kind := signs[0]; {
-	case len(signs) == 2 && signs[0] == ".." && signs[1] == "..", len(signs) == 1 && kind == "..":
+	n.sign = usualSign(signs[0])
+	switch {
+	case len(signs) > 2 || len(signs) == 2 && (n.sign != ".." || usualSign(signs[1]) != ".."):
+		return Distribution{}, n.fault("not a notation that is known", "")
+	case n.sign == ".." && strings.Join(signs, "") != strings.Repeat("..", len(signs)):
+		return Distribution{}, n.fault("a range is written with two points", joined(n.operands, " .. ", n.operands[len(signs)].unit))
+	case n.sign == "..":
 		return n.between()
-	case len(signs) == 1 && (kind == "±" || kind == "+-" || kind == "+/-"):
-		return n.plusMinus()
-	case len(signs) == 1 && strings.HasSuffix(kind, "/"):
+	case n.sign == "x/":
 		return n.timesDivide()
-	case len(signs) == 1:
-		return Distribution{}, n.fault("a range is written with two points", n.operands[0].text+" .. "+n.operands[1].text)
 	}
-	return Distribution{}, n.fault("too many numbers", "")
+	return n.plusMinus()
+}
+
+// usualSign is the spelling of an operator that Text writes.
+func usualSign(sign string) string {
+	switch {
+	case strings.HasPrefix(sign, "+"), sign == "±":
+		return "+-"
+	case strings.HasSuffix(sign, "/"):
+		return "x/"
+	}
+	return ".."
 }
 
 // maxBytes is the longest notation on one line that is read.
@@ -67,6 +80,7 @@ type notation struct {
 	text     string
 	dim      units.Dimension
 	operands []operand
+	sign     string // between the operands, in its usual spelling
 }
 
 // operand is one number of a notation, with the unit that stands at it.
@@ -134,66 +148,84 @@ func (n notation) value(o operand, unit string, dim units.Dimension) (float64, e
 func (n notation) between() (Distribution, error) {
 	last := n.operands[len(n.operands)-1]
 	v := make([]float64, len(n.operands))
-	for i, o := range n.operands {
+	for i := len(v) - 1; i >= 0; i-- { // the last first: its unit serves the others
 		var err error
-		if v[i], err = n.value(o, last.unit, n.dim); err != nil {
+		if v[i], err = n.value(n.operands[i], last.unit, n.dim); err != nil {
 			return Distribution{}, err
 		}
 	}
 	low, high := 0, len(v)-1
 	switch {
 	case v[low] > v[high]:
-		return Distribution{}, n.fault("the low end is above the high end", n.reversed())
+		return Distribution{}, n.fault("the low end is above the high end", n.rising(v))
 	case noWidth(v[low], v[high]):
 		return Distribution{}, n.fault("the range has no width", n.operands[high].text)
 	case high == 1:
 		return Uniform(v[0], v[1])
 	case v[1] < v[0] || v[1] > v[2]:
-		return Distribution{}, n.fault("the mode is outside the range; low, mode and high rise", n.sorted(v))
+		return Distribution{}, n.fault("the mode is outside the range; low, mode and high rise", n.rising(v))
 	}
 	return Triangular(v[0], v[1], v[2])
 }
 
-// reversed writes the operands in the opposite order.
-func (n notation) reversed() string {
-	v := make([]float64, len(n.operands))
-	for i := range v {
-		v[i] = float64(-i)
+// rising writes the operands in the order of their values v.
+func (n notation) rising(v []float64) string {
+	order := make([]int, len(v))
+	for i := range order {
+		order[i] = i
 	}
-	return n.sorted(v)
+	sort.SliceStable(order, func(i, j int) bool { return v[order[i]] < v[order[j]] })
+	operands := make([]operand, len(v))
+	for i, from := range order {
+		operands[i] = n.operands[from]
+	}
+	return joined(operands, " .. ", n.operands[len(v)-1].unit)
 }
 
-// sorted writes the operands in the order of v, the unit behind the last.
-func (n notation) sorted(v []float64) string {
-	order := make([]operand, len(n.operands))
-	for i := range v {
-		rank := 0
-		for j := range v {
-			if v[j] < v[i] || v[j] == v[i] && j < i {
-				rank++
-			}
-		}
-		order[rank] = n.operands[i]
+// joined writes operands with unit behind the last where it can serve all,
+// and else behind each that has none.
+func joined(operands []operand, sign, unit string) string {
+	shared := true
+	for _, o := range operands {
+		shared = shared && !o.whole && (o.unit == "" || o.unit == unit)
 	}
-	unit := n.operands[len(n.operands)-1].unit
-	texts := make([]string, len(order))
-	for i, o := range order {
+	texts := make([]string, len(operands))
+	for i, o := range operands {
 		switch {
-		case o.unit == unit && i < len(order)-1:
+		case shared:
 			texts[i] = o.digits
 		case o.bare():
-			texts[i] = strings.TrimSpace(o.digits + " " + unit)
+			texts[i] = o.digits + behind(unit)
 		default:
 			texts[i] = o.text
 		}
-		if o.bare() && i < len(order)-1 {
-			texts[i] = o.digits
-			if unit != "" && order[len(order)-1].unit != "" && order[len(order)-1].unit != unit {
-				texts[i] += " " + unit
-			}
+	}
+	text := strings.Join(texts, sign)
+	if shared {
+		text += behind(unit)
+	}
+	return text
+}
+
+// behind is a unit as it stands behind a number.
+func behind(unit string) string {
+	if unit == "" {
+		return ""
+	}
+	return " " + unit
+}
+
+// withUnit writes the whole text with the first unit that stands in it, or
+// else the usual one, behind the last number.
+func (n notation) withUnit() string {
+	unit := n.dim.Units()[0]
+	for _, o := range n.operands {
+		if o.unit != "" {
+			unit = o.unit
+			break
 		}
 	}
-	return strings.Join(texts, " .. ")
+	return joined(n.operands, " "+n.sign+" ", unit)
 }
 
 // plusMinus reads a normal law.
@@ -207,20 +239,21 @@ func (n notation) plusMinus() (Distribution, error) {
 		return n.relative(left, right)
 	}
 	if right.bare() && left.unit != "" {
-		return Distribution{}, n.fault("the unit stands behind the last number", left.digits+" +- "+right.digits+" "+left.unit)
+		return Distribution{}, n.fault("the unit stands behind the last number", n.withUnit())
 	}
 	if n.dim == units.Fraction && left.bare() && unclearShare(left.number, right) {
-		return Distribution{}, n.fault("the mean can be a fraction or per cent", left.digits+" % +- "+right.text)
-	}
-	mean, err := n.value(left, right.unit, n.dim)
-	if err != nil {
-		return Distribution{}, err
+		return Distribution{}, n.fault("the mean can be a fraction or per cent",
+			rounded(100*left.number)+" +- "+right.text+" or "+left.digits+" % +- "+right.text)
 	}
 	sdDimension := n.dim
 	if n.dim == units.Temperature {
 		sdDimension = units.TemperatureDifference
 	}
 	sd, err := n.value(right, "", sdDimension)
+	if err != nil {
+		return Distribution{}, err
+	}
+	mean, err := n.value(left, right.unit, n.dim)
 	if err != nil {
 		return Distribution{}, err
 	}
@@ -237,6 +270,9 @@ func unclearShare(mean float64, sd operand) bool {
 func (n notation) relative(left, right operand) (Distribution, error) {
 	if n.dim == units.Temperature || n.dim == units.TemperatureDifference {
 		return Distribution{}, n.fault("per cent of a temperature has no meaning", left.text+" +- 5 C")
+	}
+	if left.bare() && n.dim != units.Number {
+		return Distribution{}, n.fault("unit is missing behind the mean", left.digits+" "+n.dim.Units()[0]+" +- "+right.text)
 	}
 	mean, err := n.value(left, "", n.dim)
 	if err != nil {
@@ -263,7 +299,7 @@ func (n notation) timesDivide() (Distribution, error) {
 		unit = left.unit
 	}
 	if left.bare() && unit == "" && n.dim != units.Number && n.dim != units.Fraction {
-		return Distribution{}, n.fault("unit is missing", left.digits+" x/ "+right.digits+" "+n.dim.Units()[0])
+		return Distribution{}, n.fault("unit is missing", n.withUnit())
 	}
 	median, err := n.value(left, unit, n.dim)
 	if err != nil {
@@ -274,29 +310,14 @@ func (n notation) timesDivide() (Distribution, error) {
 	case n.dim == units.Temperature && unit != "K":
 		return Distribution{}, n.fault("a log-normal temperature is absolute, in K", left.digits+" +- 5 "+unit)
 	case median <= 0:
-		return Distribution{}, n.fault("the median of a log-normal distribution is not positive", strings.TrimLeft(left.digits, "- \u2212")+tail+blank(unit))
+		return Distribution{}, n.fault("the median of a log-normal distribution is not positive", strings.TrimLeft(left.digits, "- \u2212")+tail+behind(unit))
 	case right.number <= 0:
-		return Distribution{}, n.fault("the geometric standard deviation is a factor of 1 or more", left.digits+" x/ 1.4"+blank(unit))
+		return Distribution{}, n.fault("the geometric standard deviation is a factor of 1 or more", left.digits+" x/ 1.4"+behind(unit))
 	case right.number < 1:
 		return Distribution{}, n.fault("the geometric standard deviation is a factor of 1 or more",
-			left.digits+" x/ "+rounded(1/right.number)+blank(unit))
+			left.digits+" x/ "+rounded(1/right.number)+behind(unit))
 	case right.number > largestGSD:
-		return Distribution{}, n.fault("the geometric standard deviation is above 1000", left.digits+" x/ 1.4"+blank(unit))
+		return Distribution{}, n.fault("the geometric standard deviation is above 1000", left.digits+" x/ 1.4"+behind(unit))
 	}
 	return LogNormal(median, right.number)
-}
-
-func blank(unit string) string {
-	if unit == "" {
-		return ""
-	}
-	return " " + unit
-}
-
-// fault is an error about the whole text; better is what to write.
-func (n notation) fault(what, better string) error {
-	if better == "" {
-		better = "for instance " + n.example()
-	}
-	return &units.Error{What: what, Got: n.text, Hint: "write " + better}
 }

@@ -111,7 +111,8 @@ func (s Spelled) texts(kind string, wanted []string) ([]string, error) {
 		}
 		switch {
 		case place >= 0 && f.text == "":
-			return nil, &units.Error{What: "a " + name + " needs " + f.name, Got: s.Distribution, Hint: "write " + strings.Join(wanted, ", ")}
+			return nil, &units.Error{What: "a " + name + " needs " + f.name,
+				Got: "no " + f.name, Hint: "write {distribution: beta, shape: [2, 5], from: …, to: …}"}
 		case place >= 0:
 			texts[place] = f.text
 		case f.text != "":

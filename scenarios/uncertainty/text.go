@@ -1,7 +1,6 @@
 package uncertainty
 
 import (
-	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -11,10 +10,22 @@ import (
 
 // Text writes d in the notation that Parse reads, in a unit of sensible size
 // of the given system. Numbers have as many digits as give the same value
-// again. Bounds that the notation stated (at_least, at_most) are written;
-// limits that Truncate set are not: whoever reads the text sets them again.
+// again, but for rounding in its last digit. Bounds that the notation stated
+// (at_least, at_most) are written; limits that Truncate set are not: whoever
+// reads the text sets them again.
 func (d Distribution) Text(dim units.Dimension, s units.System) string {
-	w := writer{dim: dim, unit: units.SensibleUnit(d.size(), dim, s)}
+	return writer{dim: dim, unit: units.SensibleUnit(d.size(), dim, s), digits: fewestDigits}.text(d)
+}
+
+// Format writes d for people, as Text does but with three significant digits
+// (geometric standard deviations and shapes too). Read back, it gives a
+// rounded distribution.
+func (d Distribution) Format(dim units.Dimension, s units.System) string {
+	return writer{dim: dim, unit: units.SensibleUnit(d.size(), dim, s), digits: threeDigits}.text(d)
+}
+
+func (w writer) text(d Distribution) string {
+	dim := w.dim
 	if d.Kind == LogNormalLaw && dim == units.Temperature {
 		w.unit = units.Unit{Symbol: "K", Factor: 1, Dimension: dim}
 	}
@@ -50,8 +61,9 @@ func (d Distribution) size() float64 {
 
 // writer writes quantities of one dimension in one unit.
 type writer struct {
-	dim  units.Dimension
-	unit units.Unit
+	dim    units.Dimension
+	unit   units.Unit
+	digits func(v float64, si float64, u units.Unit) string
 }
 
 // line writes a law that has a notation on one line.
@@ -64,7 +76,7 @@ func (w writer) line(d Distribution) string {
 	case TriangularLaw:
 		return w.number(d.A) + " .. " + w.number(d.B) + " .. " + w.quantity(d.C)
 	case LogNormalLaw:
-		return w.number(d.A) + " x/ " + w.unit.Attach(number(d.B))
+		return w.number(d.A) + " x/ " + w.unit.Attach(w.pure(d.B))
 	}
 	return w.quantity(d.A)
 }
@@ -83,12 +95,12 @@ func (w writer) normal(d Distribution) string {
 func (w writer) fields(d Distribution) []string {
 	switch d.Kind {
 	case BetaLaw:
-		return []string{"distribution: beta", "shape: [" + number(d.A) + ", " + number(d.B) + "]",
+		return []string{"distribution: beta", "shape: [" + w.pure(d.A) + ", " + w.pure(d.B) + "]",
 			"from: " + w.quantity(d.From), "to: " + w.quantity(d.To)}
 	case TableLaw:
 		values, weights := make([]string, len(d.Values)), make([]string, len(d.Values))
 		for i, v := range d.Values {
-			values[i], weights[i] = w.quantity(v), number(d.Weights[i])
+			values[i], weights[i] = w.quantity(v), w.pure(d.Weights[i])
 		}
 		return []string{"distribution: table", "values: [" + strings.Join(values, ", ") + "]",
 			"weights: [" + strings.Join(weights, ", ") + "]"}
@@ -98,27 +110,45 @@ func (w writer) fields(d Distribution) []string {
 
 func (w writer) quantity(si float64) string { return w.unit.Attach(w.number(si)) }
 
-// number writes si in the unit with the fewest digits that give si again.
+// number writes si in the unit.
 func (w writer) number(si float64) string {
-	return fewestDigits(w.unit.FromSI(si), func(v float64) bool { return w.unit.ToSI(v) == si })
+	return w.digits(w.unit.FromSI(si), si, w.unit)
 }
 
 // difference writes a standard deviation, without the offset of a scale.
 func (w writer) difference(sd float64) string {
 	u := w.unit
 	u.Offset = 0
-	return u.Attach(fewestDigits(u.FromSI(sd), func(v float64) bool { return u.ToSI(v) == sd }))
+	return u.Attach(w.digits(u.FromSI(sd), sd, u))
 }
 
-// fewestDigits writes v with the fewest digits that same accepts, or all.
-func fewestDigits(v float64, same func(float64) bool) string {
+// pure writes a number that has no unit.
+func (w writer) pure(v float64) string {
+	return w.digits(v, v, units.Unit{Factor: 1})
+}
+
+// lastDigit is the relative rounding of a product and a sum, in SI.
+const lastDigit = 1e-15
+
+// fewestDigits writes v with the fewest digits that give si again.
+func fewestDigits(v, si float64, u units.Unit) string {
 	for digits := 1; digits < 17; digits++ {
 		text := strconv.FormatFloat(v, 'g', digits, 64)
-		if back, err := strconv.ParseFloat(text, 64); err == nil && same(back) {
+		back, err := strconv.ParseFloat(text, 64)
+		if err == nil && math.Abs(u.ToSI(back)-si) <= lastDigit*math.Abs(si) {
 			return plain(back)
 		}
 	}
 	return plain(v)
+}
+
+// threeDigits writes v with three significant digits, or all of its whole
+// part.
+func threeDigits(v, _ float64, _ units.Unit) string {
+	if a := math.Abs(v); a >= 1000 && a < 1e9 {
+		return plain(math.Round(v))
+	}
+	return rounded(v)
 }
 
 // plain writes v without an exponent unless it is very small or large.
@@ -127,41 +157,4 @@ func plain(v float64) string {
 		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
 	return number(v)
-}
-
-// rounded writes v with three significant digits.
-func rounded(v float64) string { return plain(mustRound(v)) }
-
-func mustRound(v float64) float64 {
-	r, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
-	return r
-}
-
-var exampleSpreads = map[units.Dimension]string{
-	units.Number: "1 +- 0.1", units.Fraction: "40 .. 85 %", units.Temperature: "118 +- 5 C",
-	units.VolumeFlow: "110 +- 18 L/min", units.MassFlow: "0.4 x/ 1.4 g/s", units.Length: "115 .. 125 mm",
-}
-
-// NewExample returns an uncertain quantity of dimension dim as it is written.
-func NewExample(dim units.Dimension) string {
-	if text, ok := exampleSpreads[dim]; ok {
-		return text
-	}
-	return "8 .. 20 " + dim.Units()[0]
-}
-
-func (n notation) example() string { return NewExample(n.dim) }
-
-// inPart adds to the error of one part what the whole text was.
-func (n notation) inPart(part string, err error) error {
-	var e *units.Error
-	if !errors.As(err, &e) {
-		return err
-	}
-	full := *e
-	full.Got = n.text
-	if len(n.operands) > 0 && e.What == "unit is missing" {
-		full.Hint = "write " + strings.TrimSpace(n.text) + " " + n.dim.Units()[0]
-	}
-	return &full
 }

@@ -46,6 +46,8 @@ func (d Distribution) Truncate(low, high float64) (t Distribution, cut float64, 
 		if outside(d.High, low, high) {
 			return d, 0, &LimitError{What: "high end", Value: d.High, Low: low, High: high}
 		}
+		t, _, err = d.between(low, high)
+		return t, 0, err // all of it is inside but for rounding
 	}
 	return d.between(low, high)
 }

@@ -32,7 +32,7 @@ func dashSize(text string) (bore float64, isDash bool, err error) {
 	n, err := strconv.Atoi(m[1] + m[2] + m[3] + m[4])
 	if err != nil || n < smallestDash || n > largestDash {
 		return 0, true, &Error{What: "no such dash size", Got: clean(text),
-			Wanted: "a dash size from 2 to 48", Hint: "write dash 8, or the bore as 12.7 mm"}
+			Wanted: "a dash size from 2 to 48", Hint: "write dash 8 or 12.7 mm"}
 	}
 	return float64(n) / 16 * inch, true, nil
 }

@@ -28,6 +28,12 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
+// What stands in Error.What where a reader may want to give a better hint.
+const (
+	MissingUnit  = "unit is missing"
+	BareFraction = "a bare fraction is at most 1"
+)
+
 // longest is how much of what was written an error shows, in characters.
 const longest = 48
 
@@ -79,7 +85,7 @@ func allowed(d Dimension) string {
 func unitError(spelling string, d Dimension) *Error {
 	e := &Error{Got: spelling, Wanted: allowed(d)}
 	if spelling == "" {
-		e.What = "unit is missing"
+		e.What = MissingUnit
 		e.Hint = "write " + table[d][0].symbol + " behind the number"
 		return e
 	}
@@ -97,7 +103,8 @@ func unitError(spelling string, d Dimension) *Error {
 	}
 	switch near := otherCase(spelling, d); {
 	case near != "":
-		e.Hint = "write " + near + " (capitals count)"
+		e.What += ", capitals count"
+		e.Hint = "write " + near
 	case d == Number:
 		e.Hint = "write the number without a unit"
 	default:

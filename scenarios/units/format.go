@@ -107,7 +107,7 @@ var ladders = map[Dimension][2][]step{
 	VolumeFlow: {{{0, "mL/min"}, {1e-3 / minute, "L/min"}}, {{0, "mL/min"}, {0.1 * cubicFoot / minute, "cfm"}}},
 	MassFlow:   {{{0, "g/h"}, {1e-3 / minute, "g/min"}, {0.1e-3, "g/s"}}, {{0, "g/h"}, {1e-3 / minute, "g/min"}, {0.1e-3, "g/s"}}},
 	Mass:       {{{0, "g"}, {1, "kg"}}, {{0, "oz"}, {pound, "lb"}}},
-	Pressure:   {{{0, "Pa"}, {100, "kPa"}, {0.5e5, "bar"}}, {{0, "inH2O"}, {1e4, "psi"}}},
+	Pressure:   {{{0, "Pa"}, {200, "kPa"}, {0.5e5, "bar"}}, {{0, "inH2O"}, {1e4, "psi"}}},
 	Time:       {{{0, "ms"}, {0.1, "s"}, {120, "min"}, {7200, "h"}}, {{0, "ms"}, {0.1, "s"}, {120, "min"}, {7200, "h"}}},
 	Distance:   {{{0, "m"}, {1000, "km"}}, {{0, "ft"}, {0.2 * mile, "mi"}}},
 }

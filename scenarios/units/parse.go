@@ -29,7 +29,7 @@ func Parse(text string, d Dimension) (si float64, err error) {
 		return 0, quantityError(err, text, value, d)
 	}
 	if d == Fraction && u.Symbol == "" && math.Abs(value) > 1 {
-		return 0, &Error{What: "a bare fraction is at most 1", Got: clean(text), Wanted: allowed(d),
+		return 0, &Error{What: BareFraction, Got: clean(text), Wanted: allowed(d),
 			Hint: "write " + shortest(value) + " %"}
 	}
 	si = u.ToSI(value)
@@ -67,7 +67,7 @@ func quantityError(err error, text string, value float64, d Dimension) error {
 	case e.Got == "":
 		full.Hint = "write " + number + " " + table[d][0].symbol
 		if n := -value; d == Length && n == math.Trunc(n) && n >= smallestDash && n <= largestDash {
-			full.Hint = "write dash " + shortest(n) + " for the hose size"
+			full.Hint = "write dash " + shortest(n) + " or " + number + " mm"
 		}
 	case twofold && d == Volume:
 		full.Hint = "write " + number + " " + pair[0] + " or " + number + " " + pair[1]
@@ -77,7 +77,7 @@ func quantityError(err error, text string, value float64, d Dimension) error {
 		full.Hint = "write " + number
 	default:
 		if near := otherCase(e.Got, d); near != "" {
-			full.Hint = "write " + number + " " + near + " (capitals count)"
+			full.Hint = "write " + number + " " + near
 		} else {
 			full.Hint = "write for instance " + example(d)
 		}

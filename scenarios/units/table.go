@@ -89,8 +89,6 @@ var table = [dimensions][]entry{
 		is("US fl oz", usGallon/128),
 		is("imp fl oz", imperialGal/160),
 		is("in3", cubicInch, "cu in", "cubic inch", "cubic inches"),
-		is("cL", 1e-5, "cl"),
-		is("dL", 1e-4, "dl"),
 	},
 	VolumeFlow: {
 		is("L/min", litre/minute, "l/min", "lpm", "LPM"),
