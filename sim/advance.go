@@ -1,0 +1,209 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"sumpward/physics"
+)
+
+// never is the time of what doesn't happen.
+var never = math.Inf(1)
+
+// Most stretches that one piece may take. A piece takes a handful; a curved
+// balance some hundred. More means that the walk hangs at a regime's edge.
+const mostStretches = 20000
+
+// Tolerance of a secant cell, in kg/s of the drain's flow or the inflow: a bias
+// of this size over an hour is 0.2 g. Where the balance is far from even the
+// mass moves fast, and a share of the net rate is allowed on top.
+const (
+	cellTolerance  = 5e-8
+	cellRelative   = 3e-4
+	thinnestCell   = 1e-7 // of the segment
+	pressureInCell = 1.0  // Pa of crankcase pressure off its secant
+)
+
+// advance lets the piece run for dt seconds.
+func (k *Kernel) advance(dt float64) error {
+	left := dt
+	for n := 0; left > 0; n++ {
+		if n > mostStretches {
+			return fmt.Errorf("oil balance hangs at %.6g kg after %g s (%d steps in %g s)", k.mass, k.now, n, dt)
+		}
+		s, up := k.heading()
+		if k.err != nil {
+			return k.err
+		}
+		if s == nil {
+			k.rest(left)
+			return k.err
+		}
+		left -= k.move(s, up, left)
+	}
+	return k.err
+}
+
+// heading finds the segment that the mass moves into, and which way; nil where
+// it rests: at an equilibrium, or at an edge that both sides push towards.
+func (k *Kernel) heading() (s *segment, up bool) {
+	p := &k.piece
+	i := p.n - 1
+	for i > 0 && k.mass < p.segments[i].low {
+		i--
+	}
+	s = &p.segments[i]
+	if k.mass < s.high {
+		if net := k.net(s); net > 0 {
+			return s, true
+		} else if net < 0 && k.mass > s.low {
+			return s, false
+		} else if net == 0 && k.mass > s.low {
+			return nil, false
+		}
+		if i == 0 {
+			return nil, false
+		}
+		s = &p.segments[i-1]
+	}
+	if k.net(s) < 0 {
+		return s, false
+	}
+	return nil, false
+}
+
+// net is the balance in kg/s at the present mass, as segment s has it.
+func (k *Kernel) net(s *segment) float64 {
+	switch s.regime {
+	case held:
+		return k.piece.caught
+	case running:
+		return k.piece.caught - k.oil.hoseDensity*physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
+	case swaying:
+		return k.piece.caught - k.oil.hoseDensity*k.columnFlow(k.columnHead(k.mass))
+	default:
+		return k.ratesAt(k.mass, s).net()
+	}
+}
+
+// move goes one stretch up or down within a segment, for at most left seconds;
+// it returns the time it took.
+func (k *Kernel) move(s *segment, up bool, left float64) float64 {
+	switch s.regime {
+	case curved:
+		return k.moveCell(s, up, left)
+	case swaying:
+		return k.moveColumn(s, up, left)
+	}
+	st := &k.stretch
+	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.piece.op.gas.crankcase}
+	if s.regime == held {
+		st.held = true
+	} else {
+		st.kind = quadratic
+		st.n0, st.n1, st.density = s.n0, s.n1, k.oil.hoseDensity
+		st.a, st.b = k.oil.a, k.oil.b
+		st.startQuadratic()
+	}
+	edge := s.low
+	if up {
+		edge = s.high
+	}
+	return k.run(edge, left)
+}
+
+// run lets the prepared stretch go until it reaches an edge or time is up.
+func (k *Kernel) run(edge, left float64) float64 {
+	st := &k.stretch
+	st.duration = st.timeTo(edge)
+	mass, drained := edge, 0.0
+	if st.duration >= left {
+		st.duration = left
+		mass, drained = st.at(left)
+		// rounding must not carry the mass over the edge
+		if edge >= st.mass {
+			mass = min(mass, edge)
+		} else {
+			mass = max(mass, edge)
+		}
+	} else {
+		_, drained = st.at(st.duration)
+	}
+	k.book(mass, drained)
+	return st.duration
+}
+
+// rest stands still for dt seconds: at a floor, an equilibrium, an edge, or at
+// the brim with the rest going over.
+func (k *Kernel) rest(dt float64) {
+	p := &k.piece
+	i := 0
+	for i < p.n-1 && k.mass > p.segments[i].high {
+		i++
+	}
+	s := &p.segments[i]
+	st := &k.stretch
+	*st = stretch{mass: k.mass, in: p.caught, duration: dt, crankcase: p.op.gas.crankcase}
+	capacity := 0.0
+	switch s.regime {
+	case running:
+		capacity = k.oil.hoseDensity * physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
+	case swaying:
+		capacity = k.oil.hoseDensity * k.columnFlow(k.columnHead(k.mass))
+	case curved:
+		r := k.ratesAt(k.mass, s)
+		st.in, capacity, st.crankcase = r.in, r.out, r.crankcase
+	}
+	st.held = capacity <= 0
+	st.out = st.in
+	if k.mass >= p.full {
+		st.out = min(capacity, st.in)
+		st.over = st.in - st.out
+	}
+	_, drained := st.at(dt)
+	k.book(k.mass, drained)
+}
+
+// moveCell goes one secant cell: over it the drain's flow and the inflow are
+// taken as linear in the mass, which the exponential solves exactly.
+func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
+	edge := s.low
+	if up {
+		edge = s.high
+	}
+	reach := edge - k.mass
+	step := math.Copysign(min(math.Abs(reach), k.cell), reach)
+	start := k.ratesAt(k.mass, s)
+	thin := thinnestCell * (s.high - s.low)
+	var end rates
+	for {
+		middle := k.ratesAt(k.mass+step/2, s)
+		end = k.ratesAt(k.mass+step, s)
+		if k.err != nil || math.Abs(step) <= thin || isLinear(start, middle, end) {
+			break
+		}
+		step /= 2
+	}
+	k.cell = max(2*math.Abs(step), thin)
+	st := &k.stretch
+	*st = stretch{
+		kind: exponential, mass: k.mass,
+		in0: start.in, in1: (end.in - start.in) / step,
+		out0: start.out, out1: (end.out - start.out) / step,
+		held:      start.out <= 0 && end.out <= 0,
+		crankcase: start.crankcase, crankcaseSlope: (end.crankcase - start.crankcase) / step,
+	}
+	to := k.mass + step
+	if step == reach {
+		to = edge
+	}
+	return k.run(to, left)
+}
+
+// isLinear reports whether the middle of a cell lies on its secant.
+func isLinear(a, m, b rates) bool {
+	tolerance := cellTolerance + cellRelative*(math.Abs(a.net())+math.Abs(b.net()))
+	return math.Abs((a.out+b.out)/2-m.out) <= tolerance &&
+		math.Abs((a.in+b.in)/2-m.in) <= tolerance &&
+		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase) <= pressureInCell
+}

@@ -1,0 +1,108 @@
+package sim
+
+import (
+	"math"
+
+	"sumpward/physics"
+)
+
+// tableCells is the number of cells of a headTable; with cubic interpolation in
+// the stretched coordinate the gas flow is within 1e-5 of itself.
+const tableCells = 24
+
+// headTable is the gas state of one operating point against the head of oil
+// over the mouth of a drain that is open to gas. The network is solved at
+// the nodes once; between them a cubic through the nodes and their slopes serves.
+//
+// The head at which no gas goes up any more is hit with a steep slope, so the
+// nodes are spread evenly in s with head = top (1 - (1-s)²).
+type headTable struct {
+	ready bool
+	top   float64  // Pa, head from which nothing goes up, or more than can stand
+	shut  bool     // nothing goes up from top on
+	base  gasState // state of the network with the drain shut, where shut
+	nodes [tableCells + 1]gasState
+	slope [tableCells + 1]gasState // per unit of s
+}
+
+// gasUnder returns the gas state of the phase with a head of oil in Pa over the
+// open drain's mouth, at an element that does not close.
+func (k *Kernel) gasUnder(o *operatingPoint, head float64) gasState {
+	t := &o.table
+	if !t.ready {
+		k.fillTable(o)
+	}
+	if head >= t.top && t.shut {
+		return t.base
+	}
+	s := tableCells * (1 - math.Sqrt(max(0, 1-head/t.top)))
+	i := min(int(s), tableCells-1)
+	return cubic(&t.nodes[i], &t.nodes[i+1], &t.slope[i], &t.slope[i+1], s-float64(i))
+}
+
+// fillTable solves the network at the table's nodes.
+func (k *Kernel) fillTable(o *operatingPoint) {
+	t := &o.table
+	t.ready = true
+	whole := k.car.Oil.Density15 * gravity * o.usable / k.car.Can.CrossSection
+	t.top, t.shut = 1.1*whole, false
+	if len(k.car.Gas.ToSeparator)+len(k.car.Gas.Past) > 0 {
+		t.base = k.ask(o, &k.shutNetwork, 0)
+		if t.base.drive > 0 && t.base.drive < t.top {
+			t.top, t.shut = t.base.drive, true
+		}
+	}
+	for i := range t.nodes {
+		rest := 1 - float64(i)/tableCells
+		t.nodes[i] = k.ask(o, &k.openNetwork, t.top*(1-rest*rest))
+	}
+	if t.shut {
+		t.nodes[tableCells] = t.base
+	}
+	for i := range t.slope {
+		t.slope[i] = slopeAt(&t.nodes, i)
+	}
+}
+
+func (k *Kernel) ask(o *operatingPoint, n *physics.Network, head float64) gasState {
+	g, err := k.solveGas(o, n, 0, 0, head)
+	if err != nil && k.err == nil {
+		k.err = err
+	}
+	return g
+}
+
+// slopeAt estimates the slope at a node through its neighbours: fourth order
+// inside, third at the ends.
+func slopeAt(n *[tableCells + 1]gasState, i int) gasState {
+	switch {
+	case i == 0:
+		return mix4(n[0], n[1], n[2], n[3], -11./6, 3, -1.5, 1./3)
+	case i == tableCells:
+		return mix4(n[i], n[i-1], n[i-2], n[i-3], 11./6, -3, 1.5, -1./3)
+	case i == 1:
+		return mix4(n[0], n[1], n[2], n[3], -1./3, -0.5, 1, -1./6)
+	case i == tableCells-1:
+		return mix4(n[i+1], n[i], n[i-1], n[i-2], 1./3, 0.5, -1, 1./6)
+	default:
+		return mix4(n[i-2], n[i-1], n[i+1], n[i+2], 1./12, -2./3, 2./3, -1./12)
+	}
+}
+
+func mix4(a, b, c, d gasState, u, v, w, x float64) gasState {
+	m := func(p, q, r, s float64) float64 { return u*p + v*q + w*r + x*s }
+	return gasState{
+		crankcase: m(a.crankcase, b.crankcase, c.crankcase, d.crankcase),
+		drive:     m(a.drive, b.drive, c.drive, d.drive),
+		upDrain:   m(a.upDrain, b.upDrain, c.upDrain, d.upDrain),
+		circuits:  m(a.circuits, b.circuits, c.circuits, d.circuits),
+		drain:     m(a.drain, b.drain, c.drain, d.drain),
+	}
+}
+
+// cubic is Hermite's interpolation at x of 0..1 in a cell.
+func cubic(a, b, da, db *gasState, x float64) gasState {
+	x2 := x * x
+	x3 := x2 * x
+	return mix4(*a, *b, *da, *db, 1-3*x2+2*x3, 3*x2-2*x3, x-2*x2+x3, x3-x2)
+}

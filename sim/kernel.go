@@ -1,0 +1,257 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"sumpward/physics"
+)
+
+// Kernel runs realizations one after another, reusing its memory. It is not
+// safe for concurrent use; the zero value is not usable, see [NewKernel].
+type Kernel struct {
+	car         *Car
+	network     *physics.Network // the one of the two below that fits an empty can
+	shutNetwork physics.Network  // gas with the drain hose closed to it
+	openNetwork physics.Network  // gas with the drain hose open to it
+	flows       physics.Flows
+	past        []float64 // Pa at the far ends of circuits past the separator
+	drainPath   physics.Hose
+
+	points  []operatingPoint // by phase of the lap
+	rates   []oilRate
+	heights []float64
+
+	temperature temperatureSteps
+	oil         oilState
+	piece       piece
+	stretch     stretch
+	cell        float64 // kg, last secant cell
+
+	now, mass float64
+	heldTime  float64
+	peakFill  float64
+	stopped   bool
+	nextEmpty float64
+	timers    timers
+	out       *Outcome
+	err       error
+
+	// Trace, when set, is called at the start and after every stretch.
+	trace func(*Kernel)
+	every float64 // s, longest time between two calls of trace
+}
+
+// NewKernel returns a kernel.
+func NewKernel() *Kernel { return &Kernel{} }
+
+// Realize runs one realization of a car and writes what it came to in out,
+// reusing out's memory. An error names the realization and the seed, so that it
+// can be run again alone.
+func (k *Kernel) Realize(car *Car, seed, realization uint64, out *Outcome) error {
+	if err := k.realize(car, seed, realization, out); err != nil {
+		return fmt.Errorf("realization %d of seed %d: %w", realization, seed, err)
+	}
+	return nil
+}
+
+func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error {
+	if err := k.prepare(car, out); err != nil {
+		return err
+	}
+	course := NewCourse(car, seed, realization)
+	end := car.Sessions[len(car.Sessions)-1]
+	session := 0
+	for session < len(car.Sessions) {
+		phase, duration := course.Next()
+		if duration <= 0 {
+			continue
+		}
+		k.enter(&k.points[phase])
+		for until := min(k.now+duration, end); k.now < until; {
+			cut := k.nextCut(until, car.Sessions[session])
+			if err := k.runPiece(cut); err != nil {
+				return err
+			}
+			for session < len(car.Sessions) && k.now >= car.Sessions[session] {
+				k.snapshot(session)
+				session++
+			}
+		}
+	}
+	k.out.Balance.Held = k.mass
+	return nil
+}
+
+// prepare works out what stays the same all realization long.
+func (k *Kernel) prepare(car *Car, out *Outcome) error {
+	k.car, k.out, k.err = car, out, nil
+	sessions := out.Sessions[:0]
+	*out = Outcome{Overflow: never, DrainChoked: never, OverPressure: never, OilLost: never}
+	for range car.Sessions {
+		sessions = append(sessions, SessionOutcome{})
+	}
+	out.Sessions = sessions
+	out.PeakPressure = math.Inf(-1)
+	k.buildNetworks()
+	k.rates = car.carriedOver(k.rates)
+	for len(k.points) < len(car.Lap) {
+		k.points = append(k.points, operatingPoint{})
+	}
+	for i, p := range car.Lap {
+		if err := k.operatingPoint(&k.points[i], p, k.rates[i]); err != nil {
+			return err
+		}
+	}
+	k.reset(car.Oil.Start)
+	return nil
+}
+
+// reset empties hose and can and starts the clock at a sump temperature in K.
+func (k *Kernel) reset(temperature float64) {
+	k.now, k.mass, k.cell, k.heldTime, k.peakFill = 0, 0, 0, 0, 0
+	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
+	k.stopped = false
+	k.nextEmpty = never
+	if k.car.Drain.EmptyEvery > 0 {
+		k.nextEmpty = k.car.Drain.EmptyEvery
+	}
+	k.temperature.start(0, temperature, k.car.Oil.Settled, k.car.Oil.TimeConstant)
+	k.oilAt(k.temperature.mean)
+}
+
+// buildNetworks tells the gas networks this car's paths.
+func (k *Kernel) buildNetworks() {
+	g := &k.car.Gas
+	d := &k.car.Drain
+	k.shutNetwork = physics.Network{
+		Gas: physics.BlowByGas(g.Temperature), LossFactor: physics.PulsationFactor(g.Pulsation),
+		ToSeparator: g.ToSeparator, PastSeparator: g.Past,
+		Element: g.Element, Outlet: g.Outlet, DrainSide: physics.AfterElement,
+	}
+	if k.car.Can.CollectsBefore {
+		k.shutNetwork.DrainSide = physics.BeforeElement
+	}
+	k.drainPath = physics.Hose{Bore: d.Hose.Bore, Length: d.Hose.Length, LossCoefficient: d.Hose.LossCoefficient}
+	k.openNetwork = k.shutNetwork
+	k.openNetwork.Drain = &k.drainPath
+	k.network = &k.shutNetwork
+	if d.Kind == Unsealed {
+		k.network = &k.openNetwork
+	}
+	k.past = k.past[:0]
+	for range g.Past {
+		k.past = append(k.past, 0)
+	}
+}
+
+// enter begins a phase.
+func (k *Kernel) enter(op *operatingPoint) {
+	k.piece.op = op
+	k.setPastPressure(op.phase)
+	if op.stopped == k.stopped {
+		return
+	}
+	k.stopped = op.stopped
+	oil := &k.car.Oil
+	if op.stopped {
+		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant)
+		if k.car.Drain.EmptyAtStops {
+			k.emptyCan()
+		}
+	} else {
+		k.temperature.start(k.now, k.temperature.at(k.now), oil.Settled, oil.TimeConstant)
+	}
+	k.oilAt(k.temperature.mean)
+}
+
+// nextCut is when the present piece must end, s.
+func (k *Kernel) nextCut(until, session float64) float64 {
+	if k.now >= k.temperature.until {
+		k.temperature.next()
+		k.oilAt(k.temperature.mean)
+	}
+	if k.now >= k.nextEmpty {
+		k.emptyCan()
+		k.nextEmpty += k.car.Drain.EmptyEvery
+	}
+	cut := min(until, session, k.temperature.until, k.nextEmpty)
+	if k.trace != nil {
+		cut = min(cut, k.every*(math.Floor(k.now/k.every)+1))
+	}
+	if k.car.Drain.Kind == BelowOil {
+		cut = min(cut, k.now+k.steadySump(k.piece.op))
+	}
+	return cut
+}
+
+// runPiece runs from now to a time in s with constant coefficients.
+func (k *Kernel) runPiece(cut float64) error {
+	op := k.piece.op
+	if k.car.Drain.Kind == BelowOil {
+		k.piece.slip = k.out.Balance.OutOfSump() + k.slipRate(op)*(cut-k.now)/2
+	}
+	k.layOut(op)
+	k.spillExcess()
+	if k.trace != nil {
+		k.trace(k)
+	}
+	if err := k.advance(cut - k.now); err != nil {
+		return err
+	}
+	k.now = cut
+	if k.trace != nil {
+		k.trace(k)
+	}
+	return nil
+}
+
+// spillExcess puts over the top what no longer fits: the usable volume has
+// shrunk with the acceleration.
+func (k *Kernel) spillExcess() {
+	p := &k.piece
+	if k.cell == 0 {
+		k.cell = (p.full - p.bottom) / 8
+	}
+	if excess := k.mass - p.full; excess > 0 {
+		k.out.Balance.Over += excess
+		k.out.Overflow = min(k.out.Overflow, k.now)
+		k.mass = p.full
+		k.peakFill = 1
+	}
+}
+
+// emptyCan takes out by hand what the can holds.
+func (k *Kernel) emptyCan() {
+	k.out.Balance.Emptied += k.mass
+	k.mass = 0
+}
+
+// snapshot notes where the realization stands at the end of a session length.
+func (k *Kernel) snapshot(session int) {
+	b := &k.out.Balance
+	held := math.NaN()
+	if k.car.Drain.Kind != NoDrain {
+		held = k.heldTime / k.now
+	}
+	k.out.Sessions[session] = SessionOutcome{PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held}
+}
+
+// The sump's surface may move this far while the fall is held at its middle, m:
+// 0.4 Pa to either side.
+const surfaceStep = 1e-4
+
+// slipRate is how fast oil leaves the sump other than into hose and can, kg/s.
+func (k *Kernel) slipRate(op *operatingPoint) float64 {
+	return op.rate.total()/k.car.CarryOver.BreatherShare - op.gas.caught(op.rate, &k.car.Can)
+}
+
+// steadySump is how long the sump's surface stays put but for what is in hose
+// and can, s.
+func (k *Kernel) steadySump(op *operatingPoint) float64 {
+	rate := k.slipRate(op)
+	if rate <= 0 {
+		return never
+	}
+	return surfaceStep * k.oil.sumpDensity * k.car.Drain.SumpArea / rate
+}

@@ -1,0 +1,94 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sumpward/physics"
+)
+
+const litreAMinute = 1e-3 / 60
+
+// larkmoor is a car for tests: a valve-sealed drain of a short fall.
+func larkmoor() *Car {
+	law, _ := physics.ViscosityThrough(313.15, 98e-6, 373.15, 14.5e-6)
+	return &Car{
+		Gas: GasPath{
+			BlowByFull: 96 * litreAMinute, BlowByClosed: 12 * litreAMinute, Temperature: 363.15,
+			IntakeDepression: 3200, Pulsation: 0.3,
+			ToSeparator: []physics.Hose{{Bore: 0.016, Length: 0.5, LossCoefficient: 2.5}, {Bore: 0.016, Length: 0.7, LossCoefficient: 3}},
+			Element:     physics.Element{Loss: 800, Flow: 110 * litreAMinute, Density: 1.2, ClosesFrom: 1},
+			Outlet:      physics.Hose{Bore: 0.019, Length: 0.6, LossCoefficient: 2},
+		},
+		Can: Can{UsableVolume: 0.45e-3, CrossSection: 44e-4, Efficiency: 0.6, BlownOutFrom: 1, EfficiencyWhenFull: 1},
+		Oil: Oil{
+			Viscosity: law, Density15: 870, Aeration: 0.2, HoseAeration: 0.4,
+			Start: 333.15, Settled: 391.15, Ambient: 298.15, TimeConstant: 360, CoolingTimeConstant: 1200, HoseWarmth: 0.75,
+		},
+		CarryOver: CarryOver{Mist: 1e-3, Liquid: 0.16e-3, FlowExponent: 2, CornerShare: 0.3, BreatherShare: 0.8},
+		Drain: Drain{
+			Kind: Sealed, Valve: true, OpensAt: 300, Hose: physics.DrainHose{Bore: 0.0127, Length: 0.5, LossCoefficient: 3, LaminarCoefficient: 1200},
+			Route: physics.StraightRoute(0.12, 0.5), HeldLength: 0.5, Flooding: 0.8, SumpArea: 0.06,
+		},
+		Lap:    []Phase{{Duration: 9, Load: 1, Forward: 2.5}, {Duration: 4, Forward: -9.8}, {Duration: 5, Load: 0.5, Left: 10.8}, {Duration: 12, Load: 1, Forward: 2}, {Duration: 3, Forward: -9}, {Duration: 6, Load: 0.4, Left: -9}},
+		Laps:   []int{0},
+		Spread: 0.12, Limits: Limits{Pressure: 1000, OilLost: 1e-3, ChokeLevel: 0.1, ChokeTime: 120},
+		Sessions: []float64{900, 1500, 2400, 3600},
+	}
+}
+
+func TestSmoke(t *testing.T) {
+	k, car := NewKernel(), larkmoor()
+	var out Outcome
+	for r := range uint64(3) {
+		require.NoError(t, k.Realize(car, 1, r, &out))
+		t.Logf("%+v residual %.3g", out, out.Balance.Residual())
+	}
+	for i := range car.Lap {
+		t.Logf("%+v", k.points[i].gas)
+	}
+	car.Drain.Kind, car.Drain.Valve = BelowOil, false
+	require.NoError(t, k.Realize(car, 1, 0, &out))
+	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
+	car.Drain.Kind = Unsealed
+	require.NoError(t, k.Realize(car, 1, 0, &out))
+	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
+	car.Gas.ToSeparator = nil
+	require.NoError(t, k.Realize(car, 1, 0, &out))
+	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
+}
+
+func BenchmarkRealization(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		edit func(*Car)
+	}{
+		{"sealed", func(c *Car) {}},
+		{"closing", func(c *Car) { c.Gas.Element.ClosesFrom = 0.6; c.Drain.OpensAt = 500 }},
+		{"none", func(c *Car) { c.Drain.Kind = NoDrain }},
+		{"unsealed", func(c *Car) { c.Drain.Kind = Unsealed }},
+		{"alone", func(c *Car) {
+			c.Drain.Kind = Unsealed
+			c.Gas.ToSeparator = c.Gas.ToSeparator[:1]
+			c.Drain.Flooding = .6
+		}},
+		{"below", func(c *Car) { c.Drain.Kind = BelowOil; c.Drain.Valve = false }},
+	} {
+		b.Run("drain="+c.name, func(b *testing.B) {
+			k, car := NewKernel(), larkmoor()
+			c.edit(car)
+			var out Outcome
+			b.ReportAllocs()
+			r := uint64(0)
+			for b.Loop() {
+				if err := k.Realize(car, 1, r, &out); err != nil {
+					b.Fatal(err)
+				}
+				r++
+			}
+			_ = math.Pi
+		})
+	}
+}

@@ -1,0 +1,133 @@
+package sim
+
+import (
+	"sumpward/physics"
+)
+
+// operatingPoint is what one phase means for gas and oil while the can holds
+// nothing that changes the gas path. Worked out once a realization.
+type operatingPoint struct {
+	phase          Phase
+	flow           float64 // m3/s of blow-by
+	outletPressure float64 // Pa gauge
+	usable         float64 // m3 under the phase's acceleration
+	rate           oilRate // leaves the crankcase
+	gas            gasState
+
+	fall, rise float64 // m, weighted, to the return (below oil: to the port)
+	stopped    bool
+
+	// Below oil: potential heights of the route with the sump's surface last,
+	// and of the port itself.
+	heights    []float64
+	portHeight float64
+
+	table headTable
+}
+
+// gasState is what the gas network says of one moment.
+type gasState struct {
+	crankcase float64 // Pa gauge
+	drive     float64 // Pa, crankcase minus the can's side that the drain sees
+	upDrain   float64 // m3/s up an unsealed drain
+	circuits  float64 // share of the oil that comes to the can through circuits
+	drain     float64 // share that comes up an unsealed drain
+}
+
+// caught is the oil in kg/s that stays in the can, as long as none is blown
+// out: liquid whole, mist with the element's efficiency if it passes it.
+func (g gasState) caught(r oilRate, can *Can) float64 {
+	mist := g.circuits * can.Efficiency
+	if can.CollectsBefore {
+		mist += g.drain * can.Efficiency
+	}
+	return r.liquid*(g.circuits+g.drain) + r.mist*mist
+}
+
+// operatingPoint works out the phase p of rates r, in o.
+func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate) error {
+	car := k.car
+	a := p.Acceleration()
+	o.phase = p
+	o.table.ready = false
+	o.stopped = p.Stopped
+	o.flow = car.flow(p)
+	o.rate = r
+	o.outletPressure = 0
+	if !car.Gas.OutletToAir && !p.Stopped {
+		o.outletPressure = car.Gas.Intake(p.Load)
+	}
+	o.usable = car.usableVolume(a)
+	o.heights = o.heights[:0]
+	if car.Drain.Kind != NoDrain {
+		o.heights = car.Drain.Route.Heights(a, o.heights)
+		o.fall, o.rise = physics.WeightedFall(o.heights, car.Drain.Hose.Bore)
+	}
+	if car.Drain.Kind == BelowOil {
+		last := len(o.heights) - 1
+		o.portHeight = o.heights[last]
+		if car.Drain.Surface != nil {
+			o.heights[last] = physics.PotentialHeight(*car.Drain.Surface, a)
+		}
+	}
+	k.setPastPressure(p)
+	var err error
+	o.gas, err = k.solveGas(o, k.network, 0, 0, 0)
+	return err
+}
+
+// setPastPressure tells the network what the circuits past the separator end in.
+func (k *Kernel) setPastPressure(p Phase) {
+	for i, air := range k.car.Gas.PastToAir {
+		k.past[i] = 0
+		if !air && !p.Stopped {
+			k.past[i] = k.car.Gas.Intake(p.Load)
+		}
+	}
+}
+
+// solveGas asks the gas network for the state at a fill of the can, with
+// passageHead Pa of oil per unit of fill over the gas passage and drainHead Pa
+// of oil over an unsealed drain's mouth.
+func (k *Kernel) solveGas(o *operatingPoint, n *physics.Network, fill, passageHead, drainHead float64) (gasState, error) {
+	err := n.Solve(physics.Demand{
+		Flow: o.flow, OutletPressure: o.outletPressure, PastPressure: k.past,
+		Fill: fill, PassageHead: passageHead, DrainHead: drainHead,
+	}, &k.flows)
+	if err != nil {
+		return gasState{}, err
+	}
+	f := &k.flows
+	g := gasState{crankcase: f.Crankcase, drive: f.Crankcase - f.After, upDrain: f.Drain}
+	if k.car.Can.CollectsBefore {
+		g.drive = f.Crankcase - f.Before
+	}
+	g.circuits, g.drain = oilShares(f)
+	return g, nil
+}
+
+// oilShares splits the oil as the gas that leaves the crankcase splits: the
+// share that comes to the can through circuits, and up an unsealed drain.
+func oilShares(f *physics.Flows) (circuits, drain float64) {
+	in := 0.0
+	for _, q := range f.ToSeparator {
+		in += max(q, 0)
+	}
+	up := max(f.Drain, 0)
+	all := in + up
+	for _, q := range f.PastSeparator {
+		all += max(q, 0)
+	}
+	if all <= 0 {
+		return 1, 0
+	}
+	return in / all, up / all
+}
+
+// usableVolume is the can's usable volume in m3 under an acceleration.
+func (car *Car) usableVolume(a physics.Acceleration) float64 {
+	return physics.UsableVolume(physics.CanUnderAcceleration{
+		Volume: car.Can.UsableVolume, CrossSection: car.Can.CrossSection,
+		OutletOffset: car.Can.OutletOffset, Acceleration: a.Magnitude(),
+	})
+}

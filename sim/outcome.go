@@ -1,0 +1,48 @@
+package sim
+
+// Outcome is what one realization came to.
+type Outcome struct {
+	// First times in s; Never where it did not happen within the longest session.
+	Overflow, DrainChoked, OverPressure, OilLost float64
+
+	Sessions []SessionOutcome // by session length
+	Balance  Balance
+
+	PeakPressure float64 // Pa, highest crankcase pressure
+	DrainMargin  float64 // m of oil column in hand at the worst phase of the lap, can empty, oil settled; NaN without a sealed drain
+	HandToStand  float64 // s of full throttle, from empty, until oil stands at the choke level; Never within HandHorizon
+	HandToOver   float64 // s of full throttle, from empty, until oil goes over
+
+	RangeExits int // evaluations outside a correlation's range
+}
+
+// SessionOutcome is where a realization stands at the end of a session length.
+type SessionOutcome struct {
+	PeakFill  float64 // highest fill so far, 0..1
+	ToIntake  float64 // kg that reached the intake or the air
+	HeldShare float64 // share of the time in which the drain did not run; NaN without a drain
+}
+
+// Balance is the oil balance of a realization, kg.
+type Balance struct {
+	Carried  float64 // left the crankcase with the gas
+	Drained  float64 // ran back through the drain; negative where sump oil rose
+	Uncaught float64 // passed the separator, or went past it
+	Over     float64 // went over a full can
+	Emptied  float64 // taken out by hand during the session
+	Held     float64 // stands in hose and can
+	Burnt    float64 // passed rings and guides
+}
+
+// Residual returns carried - drained - uncaught - over - emptied - held over
+// what was carried (over 1 g where less was carried).
+func (b Balance) Residual() float64 {
+	r := b.Carried - b.Drained - b.Uncaught - b.Over - b.Emptied - b.Held
+	return r / max(b.Carried, 1e-3)
+}
+
+// OutOfSump returns the oil missing from the sump, kg. What was emptied by
+// hand is missing too.
+func (b Balance) OutOfSump() float64 {
+	return b.Held + b.Uncaught + b.Over + b.Emptied + b.Burnt
+}

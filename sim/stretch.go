@@ -1,0 +1,169 @@
+package sim
+
+import (
+	"math"
+
+	"sumpward/physics"
+)
+
+// stretch is a part of a piece with one closed form: mass and what was drained
+// are known at any time within it.
+type stretch struct {
+	kind     stretchKind
+	mass     float64 // kg at its start
+	in       float64 // kg/s caught, constant (straight, quadratic)
+	out      float64 // kg/s drained (straight)
+	over     float64 // kg/s over the top (straight)
+	held     bool    // the drain does not run
+	duration float64 // s
+
+	// quadratic: N = n0 + n1 M = a q + b q²
+	n0, n1, a, b, density float64
+	upward                bool    // the drain runs backwards: N = a q - b q²
+	y0, c, s              float64 // excess flow m3/s, Pa·s/m3, Pa/m3
+
+	// exponential: in = in0 + in1 m, out = out0 + out1 m, m from the start
+	in0, in1, out0, out1 float64
+
+	crankcase, crankcaseSlope float64 // Pa, Pa/kg
+}
+
+type stretchKind uint8
+
+const (
+	straight stretchKind = iota
+	quadratic
+	exponential
+)
+
+// startQuadratic prepares the exact solution of a drain with laminar and
+// quadratic loss under a head that is linear in the mass. With y the drain flow
+// minus the inflow, c = a + 2 b inflow and s = dN/dV:
+//
+//	t = [c ln(y0/y1) + 2 b (y0 - y1)]/s
+//
+// (derived: dN/dt = -s y; inverted by Lambert's W). Where the drain runs
+// backwards the loss is a q - b q², and b changes its sign.
+func (st *stretch) startQuadratic() {
+	q := physics.DrainFlow(st.a, st.b, st.n0+st.n1*st.mass)
+	inflow := st.in / st.density
+	st.y0 = q - inflow
+	if st.upward {
+		st.b = -st.b
+	}
+	st.c = st.a + 2*st.b*inflow
+	st.s = st.density * st.n1
+}
+
+// flowAt is the drain's flow in m3/s at a mass.
+func (st *stretch) flowAt(mass float64) float64 {
+	return physics.DrainFlow(st.a, math.Abs(st.b), st.n0+st.n1*mass)
+}
+
+// timeTo is the time in s until a mass in kg is reached, +Inf if never.
+func (st *stretch) timeTo(mass float64) float64 {
+	switch st.kind {
+	case straight:
+		return reach(mass-st.mass, st.in-st.out-st.over)
+	case quadratic:
+		if st.s == 0 {
+			return reach(mass-st.mass, -st.density*st.y0)
+		}
+		y := st.flowAt(mass) - st.in/st.density
+		if y == 0 || (y > 0) != (st.y0 > 0) {
+			return never
+		}
+		return (st.c*math.Log(st.y0/y) + 2*st.b*(st.y0-y)) / st.s
+	default:
+		net, slope := st.in0-st.out0, st.in1-st.out1
+		return net0Time(mass-st.mass, net, slope)
+	}
+}
+
+// reach is the time to cover a distance at a speed.
+func reach(distance, speed float64) float64 {
+	if distance == 0 {
+		return 0
+	}
+	if t := distance / speed; t > 0 {
+		return t
+	}
+	return never
+}
+
+// net0Time solves m(t) = distance for m' = net + slope m, m(0) = 0.
+func net0Time(distance, net, slope float64) float64 {
+	if math.Abs(slope*distance) < 1e-12*math.Abs(net) {
+		return reach(distance, net)
+	}
+	x := slope * distance / net
+	if x <= -1 {
+		return never
+	}
+	if t := math.Log1p(x) / slope; t >= 0 {
+		return t
+	}
+	return never
+}
+
+// at returns the mass in kg and the oil drained since the start in kg, after t
+// seconds. The two are integrated apart from each other.
+func (st *stretch) at(t float64) (mass, drained float64) {
+	switch st.kind {
+	case straight:
+		return st.mass + (st.in-st.out-st.over)*t, st.out * t
+	case quadratic:
+		return st.quadraticAt(t)
+	default:
+		slope := st.in1 - st.out1
+		net := st.in0 - st.out0
+		x := slope * t
+		m := net * t * expm1Over(x)
+		return st.mass + m, st.out0*t + st.out1*net*t*t*expm1Over2(x)
+	}
+}
+
+func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
+	if st.s == 0 {
+		q := st.y0 + st.in/st.density
+		return st.mass - st.density*st.y0*t, st.density * q * t
+	}
+	var y float64
+	if st.b == 0 {
+		y = st.y0 * math.Exp(-st.s*t/st.c)
+	} else {
+		y = st.c / (2 * st.b) * lambertDecay(2*st.b*st.y0/st.c, st.s*t/st.c)
+	}
+	q := y + st.in/st.density
+	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
+	drained = st.in*t + st.density*(st.y0-y)*(st.c+st.b*(st.y0+y))/st.s
+	return mass, drained
+}
+
+// drainRate is what the drain carries in kg/s when the stretch is at a mass.
+func (st *stretch) drainRate(mass float64) float64 {
+	switch st.kind {
+	case straight:
+		return st.out
+	case quadratic:
+		return st.density * st.flowAt(mass)
+	default:
+		return st.out0 + st.out1*(mass-st.mass)
+	}
+}
+
+// expm1Over is (e^x - 1)/x.
+func expm1Over(x float64) float64 {
+	if math.Abs(x) < 1e-5 {
+		return 1 + x/2*(1+x/3)
+	}
+	return math.Expm1(x) / x
+}
+
+// expm1Over2 is (e^x - 1 - x)/x².
+func expm1Over2(x float64) float64 {
+	if math.Abs(x) < 1e-3 {
+		return 0.5 + x/6*(1+x/4*(1+x/5))
+	}
+	return (math.Expm1(x) - x) / (x * x)
+}
