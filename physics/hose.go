@@ -29,7 +29,7 @@ func (h Hose) PressureDrop(flow float64, gas Gas) float64 {
 // drop is in Pa. A hose with neither length nor loss coefficient has no
 // resistance and gives an infinite flow.
 func (h Hose) Flow(drop float64, gas Gas) float64 {
-	flow, _ := h.resist(gas).flow(drop)
+	flow, _ := h.resist(gas).flow(drop, 0)
 	return flow
 }
 
@@ -87,14 +87,19 @@ func (r hoseResistance) drop(flow float64) (drop, slope float64) {
 // Newton's method on ln Δp against ln Q, whose slope is everywhere 1 or more:
 // the root therefore lies within the factor (wanted drop / drop) of any trial,
 // which brackets every step.
-func (r hoseResistance) flow(drop float64) (flow, slope float64) {
+//
+// near is a trial flow, 0 for none; the result doesn't depend on it beyond
+// rounding.
+func (r hoseResistance) flow(drop, near float64) (flow, slope float64) {
 	want := math.Abs(drop)
 	q := quadraticRoot(r.laminar, r.dynamic*r.fittings, want)
 	if !(r.reynolds*q >= laminarReynolds) || r.slender == 0 || math.IsInf(q, 0) {
 		return math.Copysign(q, drop), 1 / (r.laminar + 2*r.dynamic*r.fittings*q)
 	}
-	const turbulentFriction = 0.03 // a first trial only
-	q = quadraticRoot(0, r.dynamic*(r.fittings+turbulentFriction*r.slender), want)
+	q = math.Abs(near)
+	if q*r.reynolds < laminarReynolds {
+		q = r.turbulentFlow(want)
+	}
 	low, high := 0.0, math.Inf(1)
 	for range 100 {
 		trial, gradient := r.drop(q)
@@ -106,12 +111,20 @@ func (r hoseResistance) flow(drop float64) (flow, slope float64) {
 			next = math.Sqrt(low * high)
 		}
 		q = next
-		if math.Abs(ratio-1) < 2e-8 {
+		if math.Abs(ratio-1) < 1e-7 {
 			slope = 1 / gradient
 			break
 		}
 	}
 	return math.Copysign(q, drop), slope
+}
+
+// turbulentFlow returns a trial for the flow at a drop: with a friction factor
+// of 0.03, then with that of Blasius at the flow so found.
+func (r hoseResistance) turbulentFlow(drop float64) float64 {
+	q := math.Sqrt(drop / (r.dynamic * (r.fittings + 0.03*r.slender)))
+	blasius := 0.3164 / math.Sqrt(math.Sqrt(r.reynolds*q))
+	return math.Sqrt(drop / (r.dynamic * (r.fittings + blasius*r.slender)))
 }
 
 // powerNearOne returns x^y, by a series where x is close to 1.

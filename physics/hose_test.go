@@ -35,7 +35,7 @@ func TestHoseSlopes(t *testing.T) {
 		up, _ := res.drop(q * (1 + 1e-5))
 		down, _ := res.drop(q * (1 - 1e-5))
 		require.InEpsilon(t, (up-down)/(2e-5*q), slope, 1e-4)
-		_, inverse := res.flow(drop)
+		_, inverse := res.flow(drop, 0)
 		require.InEpsilon(t, 1/slope, inverse, 1e-6)
 	}
 }

@@ -117,8 +117,8 @@ func (n *Network) Solve(d Demand, out *Flows) error {
 	if len(d.PastPressure) != len(n.PastSeparator) {
 		return fmt.Errorf("breather network: %d end pressures for %d circuits past the separator: give one for each", len(d.PastPressure), len(n.PastSeparator))
 	}
-	out.ToSeparator = resized(out.ToSeparator, len(n.ToSeparator))
-	out.PastSeparator = resized(out.PastSeparator, len(n.PastSeparator))
+	out.ToSeparator = zeros(out.ToSeparator, len(n.ToSeparator))
+	out.PastSeparator = zeros(out.PastSeparator, len(n.PastSeparator))
 	out.Drain = 0
 	p := operatingPoint{
 		Network: n, Demand: d, out: out,
@@ -135,11 +135,15 @@ func (n *Network) Solve(d Demand, out *Flows) error {
 	return p.solveThroughCircuits()
 }
 
-func resized(s []float64, length int) []float64 {
+// zeros returns a slice of zeros, in the storage of s if it is large enough.
+// What an earlier operating point left in it must not reach this one's digits.
+func zeros(s []float64, length int) []float64 {
 	if cap(s) < length {
 		return make([]float64, length)
 	}
-	return s[:length]
+	s = s[:length]
+	clear(s)
+	return s
 }
 
 // operatingPoint is one Solve at work.
@@ -157,20 +161,11 @@ type operatingPoint struct {
 // separator: every pressure difference follows from it going forward, and the
 // sum of the flows rises with it by 1 or more.
 func (p *operatingPoint) solveThroughCircuits() error {
-	sealed := p.Drain == nil && len(p.PastSeparator) == 0
 	first := p.ToSeparator[0].resist(p.Gas)
-	trial := p.Flow * p.firstShare(first)
-	if sealed {
-		_, found := steepRoot(func(q float64) (float64, float64) {
-			_, _, total, slope := p.circuits(first, q)
-			return total - p.Flow, slope
-		}, trial, p.tolerance)
-		if !found {
-			return p.unbalanced()
-		}
-		p.behindCircuits(p.circuits(first, p.out.ToSeparator[0]))
-		return nil
+	if p.Drain == nil && len(p.PastSeparator) == 0 {
+		return p.solveSealed(first)
 	}
+	trial := p.Flow * p.firstShare(first)
 	_, found := steepRoot(func(q float64) (float64, float64) {
 		crankcase, slope, flow, flowSlope := p.behindCircuits(p.circuits(first, q))
 		past, pastSlope := p.past(crankcase)
@@ -180,6 +175,32 @@ func (p *operatingPoint) solveThroughCircuits() error {
 		return p.unbalanced()
 	}
 	return nil
+}
+
+// solveSealed solves a network whose circuits to the separator carry all of the
+// flow: directly if they are all the same, else for the flow of the first.
+func (p *operatingPoint) solveSealed(first hoseResistance) error {
+	share, found := p.Flow/float64(len(p.ToSeparator)), true
+	if !p.identicalCircuits() {
+		share, found = steepRoot(func(q float64) (float64, float64) {
+			_, _, total, slope := p.circuits(first, q)
+			return total - p.Flow, slope
+		}, p.Flow*p.firstShare(first), p.tolerance)
+	}
+	p.behindCircuits(p.circuits(first, share))
+	if !found || math.IsNaN(p.out.Crankcase) || math.IsInf(p.out.Crankcase, 0) {
+		return p.unbalanced()
+	}
+	return nil
+}
+
+func (p *operatingPoint) identicalCircuits() bool {
+	for i := range p.ToSeparator {
+		if p.ToSeparator[i] != p.ToSeparator[0] {
+			return false
+		}
+	}
+	return true
 }
 
 // firstShare estimates the first circuit's share of all flow, as if there were
@@ -209,7 +230,7 @@ func (p *operatingPoint) circuits(first hoseResistance, q float64) (drop, dropSl
 	for i := 1; i < len(p.ToSeparator); i++ {
 		flow, slope := q, 1.0
 		if p.ToSeparator[i] != p.ToSeparator[0] {
-			flow, slope = p.ToSeparator[i].resist(p.Gas).flow(steady)
+			flow, slope = p.ToSeparator[i].resist(p.Gas).flow(steady, p.out.ToSeparator[i])
 			slope *= steadySlope
 		}
 		p.out.ToSeparator[i] = flow
@@ -260,7 +281,7 @@ func (p *operatingPoint) upDrain(across float64) (flow, slope float64) {
 	if p.Drain == nil || p.DrainHead > 0 && across <= p.DrainHead {
 		return 0, 0
 	}
-	flow, slope = p.drain.flow((across - p.DrainHead) / p.LossFactor)
+	flow, slope = p.drain.flow((across-p.DrainHead)/p.LossFactor, p.out.Drain)
 	return flow, slope / p.LossFactor
 }
 
@@ -268,7 +289,7 @@ func (p *operatingPoint) upDrain(across float64) (flow, slope float64) {
 // their total with its slope.
 func (p *operatingPoint) past(crankcase float64) (total, slope float64) {
 	for i := range p.PastSeparator {
-		flow, s := p.PastSeparator[i].resist(p.Gas).flow((crankcase - p.PastPressure[i]) / p.LossFactor)
+		flow, s := p.PastSeparator[i].resist(p.Gas).flow((crankcase-p.PastPressure[i])/p.LossFactor, p.out.PastSeparator[i])
 		p.out.PastSeparator[i] = flow
 		total += flow
 		slope += s / p.LossFactor

@@ -190,6 +190,44 @@ func TestSolveAllocatesNothing(t *testing.T) {
 	}
 }
 
+// Same digits whatever an earlier point left in the storage: realizations may be
+// spread over any number of workers.
+func TestSolveForgetsTheLastPoint(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	var used Flows
+	for i := range 1000 {
+		n, d := randomNetwork(r)
+		var fresh Flows
+		require.NoError(t, n.Solve(d, &fresh))
+		require.NoError(t, n.Solve(d, &used))
+		require.Equal(t, fresh.Crankcase, used.Crankcase, "network %d", i)
+		require.Equal(t, fresh.Drain, used.Drain, "network %d", i)
+	}
+}
+
+func TestSolveDrainAlone(t *testing.T) {
+	n, d := car42()
+	n.ToSeparator, n.Drain = nil, &Hose{0.0127, 0.5, 3}
+	d.DrainHead = 200
+	var f Flows
+	require.NoError(t, n.Solve(d, &f))
+	assert.Equal(t, d.Flow, f.Drain)
+	assert.Zero(t, f.Element, "clean side: nothing passes the element")
+	assert.InEpsilon(t, 200+n.LossFactor*n.Drain.PressureDrop(d.Flow, n.Gas), f.Crankcase-f.After, 1e-12)
+
+	n.DrainSide = BeforeElement
+	require.NoError(t, n.Solve(d, &f))
+	assert.Equal(t, d.Flow, f.Element)
+	assert.InEpsilon(t, n.LossFactor*800*n.Gas.Density/1.2, f.Before-f.After, 1e-12)
+
+	d.Flow = 0
+	require.NoError(t, n.Solve(d, &f))
+	assert.Equal(t, -3200.0, f.Crankcase, "no flow: pressures are equal")
+	d.Flow = -1e-4
+	require.NoError(t, n.Solve(d, &f))
+	assert.Less(t, f.Crankcase, -3200.0, "no other path: drawn down the drain")
+}
+
 func TestSolveErrors(t *testing.T) {
 	var f Flows
 	n, d := car42()
@@ -201,6 +239,13 @@ func TestSolveErrors(t *testing.T) {
 	d.Flow = math.NaN()
 	assert.ErrorContains(t, n.Solve(d, &f), "breather network: flows of NaN m3/s don't balance")
 	d.Flow = math.Inf(1)
+	assert.Error(t, n.Solve(d, &f))
+
+	n.ToSeparator, n.Drain = nil, &Hose{0.0127, 0.5, 3}
+	assert.Error(t, n.Solve(d, &f))
+	n, d = car42()
+	n.ToSeparator = n.ToSeparator[:1]
+	d.Flow = math.NaN()
 	assert.Error(t, n.Solve(d, &f))
 
 	n, d = car42()

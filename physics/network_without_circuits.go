@@ -1,5 +1,7 @@
 package physics
 
+import "math"
+
 // solveWithoutCircuits solves a network in which no circuit leads to the
 // separator: gas reaches it up the drain only.
 func (p *operatingPoint) solveWithoutCircuits() error {
@@ -35,6 +37,9 @@ func (p *operatingPoint) solveDrainAlone() error {
 		head = p.DrainHead
 	}
 	p.behindDrain(p.Flow, head)
+	if math.IsNaN(p.out.Crankcase) || math.IsInf(p.out.Crankcase, 0) {
+		return p.unbalanced()
+	}
 	return nil
 }
 

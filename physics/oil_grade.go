@@ -15,7 +15,7 @@ type saeGrade struct {
 }
 
 // Limits: SAE J300, January 2015. Nominal pairs: mid-grade at 100 °C and a
-// viscosity index of about 150; from memory of common data, no source.
+// viscosity index of about 150 (SAE 60: 163); from memory of common data, no source.
 var saeGrades = []saeGrade{
 	{"8", 4.0, 6.1, 0, 0},
 	{"12", 5.0, 7.1, 0, 0},
