@@ -1,0 +1,187 @@
+package scenarios
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"strings"
+
+	"sumpward/scenarios/datalog"
+)
+
+func (b *binder) duty() Duty {
+	d := Duty{}
+	var kinds []string
+	for _, kind := range []string{"lap", "pattern", "log"} {
+		if b.has("duty." + kind) {
+			kinds = append(kinds, kind)
+		}
+	}
+	switch {
+	case len(kinds) == 0:
+		if !b.has("duty.circuit") {
+			b.problem(b.line("duty"), "duty", "missing: what the engine does (one of lap, pattern and log)", fieldAt("duty.lap").hint(""))
+		}
+	case len(kinds) > 1:
+		b.problem(b.line("duty"), "duty", "one of lap, pattern and log is wanted (got "+strings.Join(kinds, " and ")+")", "leave all but one out")
+	case b.values["duty."+kinds[0]].bad:
+	case kinds[0] == "lap":
+		d.Lap = b.lap()
+	case kinds[0] == "pattern":
+		d.Pattern = b.pattern()
+	default:
+		d.Log = b.log()
+	}
+	d.LapVariation = b.quantity("duty.lap_variation")
+	return d
+}
+
+func (b *binder) pattern() *Pattern {
+	return &Pattern{
+		FullThrottle:  b.required("duty.pattern.full_throttle", "share of the time at full throttle"),
+		Burst:         b.required("duty.pattern.burst", "mean length of a burst of full throttle"),
+		BurstSpread:   b.quantity("duty.pattern.burst_spread"),
+		LoadOtherwise: b.quantity("duty.pattern.load_otherwise"),
+	}
+}
+
+func (b *binder) lap() []Phase {
+	var phases []Phase
+	running := false
+	for _, path := range b.elements["duty.lap"] {
+		p := Phase{For: b.required(path+".for", "how long the phase takes"), Stopped: b.word(path+".engine") == "stopped"}
+		switch {
+		case !p.Stopped:
+			p.Load = b.required(path+".load", "0 % closed throttle, 100 % full throttle")
+		case b.has(path + ".load"):
+			b.unused("the engine is stopped", path+".load")
+			fallthrough
+		default:
+			p.Load = b.still(path + ".load")
+		}
+		p.Forward = b.axis(path, "forward", "backward")
+		p.Left = b.axis(path, "left", "right")
+		phases = append(phases, p)
+		running = running || !p.Stopped
+	}
+	if !running && len(phases) > 0 {
+		b.problem(b.line("duty.lap"), "duty.lap", "the engine is stopped all the lap", "write: - {for: 9 s, load: 100 %}")
+	}
+	return phases
+}
+
+// still is an exact 0 that nobody wrote.
+func (b *binder) still(path string) *Quantity {
+	f := fieldAt(path)
+	return b.add(&Quantity{Path: path, Dimension: f.Dimension, Basis: Stated, Text: "0", scale: 1})
+}
+
+// axis binds an acceleration that may be written either way.
+func (b *binder) axis(path, positive, negative string) *Quantity {
+	one, two := path+"."+positive, path+"."+negative
+	b.conflict(one, two, "they are the same axis")
+	if b.has(one) || !b.has(two) {
+		return b.quantity(one)
+	}
+	q := b.given(two)
+	turned, err := scaled(q.Distribution, -1)
+	if err != nil {
+		b.problem(q.Line, two, plainError(err), "write: "+positive+": with a range, low .. high")
+		return q
+	}
+	q.Path, q.Distribution, q.Text = one, turned, q.Text+" "+negative
+	return q
+}
+
+// tolerance returns the stated tolerances of cutting a log.
+func (b *binder) tolerance() datalog.Tolerance {
+	nominal := func(name string) float64 { return b.exactly("duty.log.tolerance." + name) }
+	t := datalog.Tolerance{Load: nominal("load"), Acceleration: nominal("acceleration"), Smoothing: nominal("smoothing")}
+	if t.Smoothing == 0 {
+		t.Smoothing = -1 // none
+	}
+	return t
+}
+
+// exactly returns an exact value of the file or the default; it is no input
+// of the simulation.
+func (b *binder) exactly(path string) float64 {
+	if v := b.values[path]; v != nil {
+		if v.bad {
+			return math.NaN()
+		}
+		return v.distribution.Nominal()
+	}
+	d, err := fieldAt(path).standardDistribution()
+	if err != nil {
+		return math.NaN()
+	}
+	return d.Nominal()
+}
+
+// log reads the data log.
+func (b *binder) log() *DataLog {
+	v := b.values["duty.log.file"]
+	if v == nil {
+		b.missing("duty.log.file", "the file of the log")
+		return nil
+	}
+	for _, p := range append(b.below("duty.log"), "duty.log") {
+		if w := b.values[p]; w != nil && w.bad {
+			return nil
+		}
+	}
+	name := v.word
+	if !fs.ValidPath(name) || name == "." || strings.Contains(name, `\`) || path.Clean(name) != name {
+		b.problem(v.line, v.path, "a log lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: file: "+path.Base(strings.ReplaceAll(name, `\`, "/")))
+		return nil
+	}
+	spec := datalog.Spec{Columns: b.nameMap("duty.log.columns"), Units: b.nameMap("duty.log.units"), Positive: b.nameMap("duty.log.positive"), Tolerance: b.tolerance()}
+	log, err := b.src.readLog(name, spec)
+	if err != nil {
+		b.logProblems(v, err)
+		return nil
+	}
+	for _, w := range log.Report.Warnings {
+		b.warn(v.line, v.path, w)
+	}
+	return log
+}
+
+func (b *binder) nameMap(path string) map[string]string {
+	if v := b.values[path]; v != nil {
+		return v.names
+	}
+	return nil
+}
+
+// logProblems tells of the problems of a log, with the log's own lines.
+func (b *binder) logProblems(v *value, err error) {
+	var list datalog.Errors
+	var one *datalog.Error
+	switch {
+	case errors.As(err, &list):
+		for _, e := range list {
+			b.logProblem(v, e)
+		}
+	case errors.As(err, &one):
+		b.logProblem(v, one)
+	case errors.Is(err, fs.ErrNotExist):
+		b.problem(v.line, v.path, "no such file (got "+shorten(v.word)+")", "put the log beside the scenario")
+	default:
+		b.problem(v.line, v.path, "the log can't be read: "+shorten(err.Error()), "")
+	}
+}
+
+func (b *binder) logProblem(v *value, e *datalog.Error) {
+	where := v.word
+	if e.Line > 0 {
+		where = fmt.Sprintf("%s:%d", where, e.Line)
+	}
+	if e.Column != "" {
+		where += ": " + e.Column
+	}
+	b.problem(v.line, v.path, where+": "+e.What, e.Hint)
+}

@@ -1,0 +1,174 @@
+package scenarios
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+)
+
+// Limits of a file. A scenario is a few hundred lines by hand.
+const (
+	largestFile    = 1 << 20 // bytes
+	deepestNesting = 12      // blocks and lists within one another
+)
+
+// document reads the bytes of a file into a tree with line numbers. It takes
+// the part of YAML that a scenario needs: mappings, lists, scalars, comments.
+// Scalars stay as they are written: no number is read here.
+func document(file string, data []byte) (*node, Problems) {
+	fail := func(line int, what, hint string) Problems {
+		return Problems{{File: file, Line: line, What: what, Hint: hint}}
+	}
+	text, problem := plainText(data)
+	if problem.What != "" {
+		return nil, fail(problem.Line, problem.What, problem.Hint)
+	}
+	if problems := tabs(file, text); len(problems) > 0 {
+		return nil, problems
+	}
+	if strings.TrimSpace(text) == "" {
+		return nil, fail(1, "the file is empty", "write: scenario: 1")
+	}
+	tree, problems, err := parse(file, text)
+	if err != nil {
+		return nil, fail(syntaxLine(err), "not readable as YAML: "+syntaxText(err), "")
+	}
+	if len(problems) > 0 {
+		return nil, problems.sorted()
+	}
+	return tree, nil
+}
+
+// plainText checks that data is text of a sensible size and returns it with
+// line feeds only.
+func plainText(data []byte) (string, Problem) {
+	if len(data) > largestFile {
+		return "", Problem{Line: 1, What: fmt.Sprintf("the file is too large (got %d bytes, allowed 0 to %d)", len(data), largestFile)}
+	}
+	if bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) {
+		return "", Problem{Line: 1, What: "the text is UTF-16", Hint: "save the file as UTF-8"}
+	}
+	data = bytes.TrimPrefix(data, []byte{0xEF, 0xBB, 0xBF})
+	for i := 0; i < len(data); {
+		r, size := utf8.DecodeRune(data[i:])
+		switch {
+		case r == utf8.RuneError && size == 1:
+			return "", Problem{Line: lineOf(data, i), What: "the file is not text (a byte that is not UTF-8)", Hint: "save the file as UTF-8"}
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7F:
+			return "", Problem{Line: lineOf(data, i), What: fmt.Sprintf("the file is not text (control character U+%04X)", r)}
+		}
+		i += size
+	}
+	text := strings.ReplaceAll(string(data), "\r\n", "\n")
+	return strings.ReplaceAll(text, "\r", "\n"), Problem{}
+}
+
+func lineOf(data []byte, at int) int { return 1 + bytes.Count(data[:at], []byte{'\n'}) }
+
+// tabs finds the lines that are indented by tabs, which YAML forbids.
+func tabs(file, text string) Problems {
+	var problems Problems
+	for i, line := range strings.Split(text, "\n") {
+		indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+		if strings.Contains(indent, "\t") && len(indent) < len(line) {
+			problems = append(problems, Problem{File: file, Line: i + 1, What: "the line is indented with a tab", Hint: "indent with two spaces"})
+		}
+	}
+	return problems.sorted()
+}
+
+// parse runs the YAML library, after a look at the tokens: what could expand
+// or nest without end never reaches its parser.
+func parse(file, text string) (tree *node, problems Problems, err error) {
+	defer func() {
+		if r := recover(); r != nil { // a panic of the library is a file that can't be read
+			tree, problems, err = nil, nil, fmt.Errorf("%v", r)
+		}
+	}()
+	tokens := lexer.Tokenize(text)
+	if problems := refused(file, tokens); len(problems) > 0 {
+		return nil, problems, nil
+	}
+	parsed, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
+	if err != nil {
+		return nil, nil, err
+	}
+	t := treeBuilder{file: file}
+	for _, doc := range parsed.Docs {
+		if doc.Body == nil || doc.Body.Type() == ast.CommentType || doc.Body.Type() == ast.CommentGroupType {
+			continue
+		}
+		if tree != nil {
+			line := doc.Body.GetToken().Position.Line
+			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one scenario a file"}}, nil
+		}
+		tree = t.node(doc.Body, 0)
+	}
+	if tree == nil {
+		return nil, Problems{{File: file, Line: 1, What: "the file has comments only", Hint: "write: scenario: 1"}}, nil
+	}
+	return tree, t.problems, nil
+}
+
+// refused names what a scenario does not use of YAML.
+func refused(file string, tokens token.Tokens) Problems {
+	var problems Problems
+	add := func(t *token.Token, what, hint string) {
+		problems = append(problems, Problem{File: file, Line: t.Position.Line, What: what, Hint: hint})
+	}
+	depth, entries, line := 0, 0, 0
+	for _, t := range tokens {
+		switch t.Type {
+		case token.AnchorType:
+			add(t, "anchors are not used here (got &)", "write the value out, or put it in quotes")
+		case token.AliasType:
+			add(t, "aliases are not used here (got *)", "write the value out, or put it in quotes")
+		case token.MergeKeyType:
+			add(t, "merge keys are not used here (got <<)", "write the values out")
+		case token.TagType:
+			add(t, "tags are not used here (got "+shorten(t.Value)+")", "write the value without it, or put it in quotes")
+		case token.DirectiveType:
+			add(t, "directives are not used here (got %)", "leave the line out")
+		case token.MappingKeyType:
+			add(t, "keys are written without a question mark (got ?)", "write: key: value")
+		case token.MappingStartType, token.SequenceStartType:
+			depth++
+		case token.MappingEndType, token.SequenceEndType:
+			depth--
+		case token.SequenceEntryType:
+			if t.Position.Line != line {
+				entries, line = 0, t.Position.Line
+			}
+			entries++
+		}
+		if depth > deepestNesting || entries > deepestNesting {
+			add(t, fmt.Sprintf("nested too deep (allowed 1 to %d levels)", deepestNesting), "")
+			break
+		}
+	}
+	return problems.sorted()
+}
+
+func syntaxLine(err error) int {
+	var e *yaml.SyntaxError
+	if errors.As(err, &e) && e.Token != nil && e.Token.Position != nil {
+		return e.Token.Position.Line
+	}
+	return 1
+}
+
+func syntaxText(err error) string {
+	var e *yaml.SyntaxError
+	if errors.As(err, &e) {
+		return shorten(e.Message)
+	}
+	return shorten(err.Error())
+}

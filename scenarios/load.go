@@ -1,0 +1,161 @@
+package scenarios
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"sync"
+
+	"sumpward/scenarios/datalog"
+)
+
+// source is where a scenario came from: enough to build it again, changed.
+type source struct {
+	file, example, sha string
+	tree               *node
+	open               func(name string) (io.ReadCloser, error)
+	logs               *logs
+}
+
+// logs keeps the logs that were read, so that variants don't read them again.
+type logs struct {
+	sync.Mutex
+	byKey map[string]*DataLog
+}
+
+// Load reads the scenario in a file. The error is [Problems] where the file
+// could be read and is wrong.
+func Load(path string) (*Scenario, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("read scenario: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
+	if err != nil {
+		return nil, fmt.Errorf("read scenario: %w", err)
+	}
+	return Parse(path, data, within(filepath.Dir(path)))
+}
+
+// within opens files in a folder or below it, wherever links lead.
+func within(folder string) func(name string) (io.ReadCloser, error) {
+	return func(name string) (io.ReadCloser, error) {
+		root, err := os.OpenRoot(folder)
+		if err != nil {
+			return nil, err
+		}
+		defer root.Close()
+		return root.Open(name)
+	}
+}
+
+// Parse reads a scenario from the bytes of a file called name. Files that it
+// refers to are opened with open, by slash-separated names relative to the
+// scenario's folder; without it, referring to one is a problem. The error is
+// [Problems].
+func Parse(name string, data []byte, open func(name string) (io.ReadCloser, error)) (*Scenario, error) {
+	return parseSource(&source{file: name, open: open}, data)
+}
+
+func parseSource(src *source, data []byte) (*Scenario, error) {
+	tree, problems := document(src.name(), data)
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	sum := sha256.Sum256(data)
+	src.sha = hex.EncodeToString(sum[:])
+	src.logs = &logs{byKey: map[string]*DataLog{}}
+	src.tree = tree
+	if tree.kind == mappingNode && tree.get("breathers") == nil {
+		tree.entries = append(tree.entries, entry{"breathers", 0, assumedBreathers()})
+	}
+	s, problems := assemble(src, tree, "")
+	if len(problems) == 0 {
+		problems = tryVariants(src, s.Variants)
+	}
+	if len(problems) > 0 {
+		return nil, problems.sorted()
+	}
+	return s, nil
+}
+
+// assumedBreathers is the default of the list of breathers.
+func assumedBreathers() *node {
+	tree, problems := document("default of breathers", []byte(fieldAt("breathers").Default))
+	if len(problems) > 0 {
+		panic(problems) // a fault of the catalogue; every test meets it
+	}
+	tree.assume()
+	return tree
+}
+
+func (n *node) assume() {
+	n.assumed, n.line = true, 0
+	for i := range n.entries {
+		n.entries[i].line = 0
+		n.entries[i].value.assume()
+	}
+	for _, item := range n.items {
+		item.assume()
+	}
+}
+
+// assemble decodes a tree and binds it to a scenario.
+func assemble(src *source, tree *node, variant string) (*Scenario, Problems) {
+	d := newDecoder(src.name(), variant)
+	d.block(&value{field: fields().root, line: tree.line, node: tree})
+	b := &binder{decoder: d, src: src, s: &Scenario{File: src.file, Example: src.example, SHA256: src.sha}}
+	if tree.kind == mappingNode {
+		b.bind()
+	}
+	if v := d.values["variants"]; v != nil {
+		b.s.Variants = v.words
+	}
+	if v := d.values["breathers"]; v != nil && v.node.assumed {
+		b.rule("breathers", "two circuits to the separator", fieldAt("breathers").Source)
+	}
+	sort.SliceStable(d.warnings, func(i, j int) bool { return d.warnings[i].Line < d.warnings[j].Line })
+	b.s.Warnings = d.warnings
+	changed := *src
+	changed.tree = tree
+	b.s.source = &changed
+	return b.s, d.problems.sorted()
+}
+
+// readLog reads a log, or returns it as it was read before.
+func (src *source) readLog(name string, spec datalog.Spec) (*DataLog, error) {
+	src.logs.Lock()
+	defer src.logs.Unlock()
+	key := fmt.Sprintf("%q %v %v %v %v", name, spec.Columns, spec.Units, spec.Positive, spec.Tolerance)
+	if log := src.logs.byKey[key]; log != nil {
+		return log, nil
+	}
+	if src.open == nil {
+		return nil, errors.New("this scenario can't refer to other files")
+	}
+	r, err := src.open(name)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, err
+		}
+		return nil, fmt.Errorf("open: %w", err)
+	}
+	defer r.Close()
+	read, err := datalog.Read(r, name, spec)
+	if err != nil {
+		return nil, err
+	}
+	log := &DataLog{File: name}
+	if log.Phases, log.Report, err = read.Lap(spec.Tolerance); err != nil {
+		return nil, err
+	}
+	src.logs.byKey[key] = log
+	return log, nil
+}

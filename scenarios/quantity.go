@@ -1,0 +1,71 @@
+package scenarios
+
+import (
+	"math"
+
+	"sumpward/scenarios/uncertainty"
+	"sumpward/scenarios/units"
+)
+
+// Basis says where the value of an input comes from.
+type Basis string
+
+// The bases, from firm to loose.
+const (
+	Measured Basis = "measured" // the user measured it
+	Stated   Basis = "stated"   // the user wrote it
+	Assumed  Basis = "assumed"  // a default of ours, with its source
+)
+
+// Quantity is one number of a scenario, exact or uncertain, in SI units.
+type Quantity struct {
+	ID           int    // index in Scenario.Inputs
+	Path         string // "drain.fall", "breathers.block.bore", "duty.lap.3.load"
+	Line         int    // of the file; 0 for a default
+	Dimension    units.Dimension
+	Distribution uncertainty.Distribution // cut to what physics allows
+	Cut          float64                  // share of the stated distribution that was cut off
+	Basis        Basis
+	Source       string // of an assumed value
+	Text         string // as written
+	Per          string // "per L": what it is counted per, beside the dimension; mostly empty
+
+	scale float64 // SI value over that of the written unit, where it is counted per something
+}
+
+// notKnown stands for a value that could not be read; the scenario is not
+// returned then, and no comparison with it tells of a second problem.
+var notKnown = uncertainty.Exact(math.NaN())
+
+// Format writes a value of the quantity, SI, for people: "96 L/min".
+func (q *Quantity) Format(si float64, s units.System) string {
+	return q.with(units.Format(si/q.scale, q.Dimension, s))
+}
+
+// Notation writes the distribution for people: "96 +- 15 L/min".
+func (q *Quantity) Notation(s units.System) string {
+	d, err := scaled(q.Distribution, 1/q.scale)
+	if err != nil {
+		return q.Text
+	}
+	return q.with(d.Text(q.Dimension, s))
+}
+
+func (q *Quantity) with(text string) string {
+	if q.Per == "" {
+		return text
+	}
+	return text + " " + q.Per
+}
+
+// Nominal returns the value that stands for the quantity where one is needed
+// (see [uncertainty.Distribution.Nominal]). A nil quantity gives 0.
+func (q *Quantity) Nominal() float64 {
+	if q == nil {
+		return 0
+	}
+	return q.Distribution.Nominal()
+}
+
+// IsExact reports whether the quantity is the same in every realization.
+func (q *Quantity) IsExact() bool { return q == nil || q.Distribution.IsExact() }
