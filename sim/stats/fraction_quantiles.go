@@ -62,14 +62,19 @@ func (q *FractionQuantiles) Merge(o *FractionQuantiles) {
 func (q *FractionQuantiles) Count() int64 { return q.count }
 
 // Quantile returns the p-quantile: the smallest fraction x that was added such that a
-// share of at least p is not above x, to 0.0005. It is NaN for none, for a p outside
-// [0, 1], or if NaN was added.
+// share of at least p is not above x, to 0.0005; the lowest and the highest exactly. It is
+// NaN for none, for a p outside [0, 1], or if NaN was added.
 func (q *FractionQuantiles) Quantile(p float64) float64 {
 	if q.count == 0 || q.invalid > 0 || !(p >= 0 && p <= 1) {
 		return math.NaN()
 	}
 	rank := rankOf(p, q.count)
-	if rank <= q.zeros {
+	switch {
+	case rank == q.count:
+		return q.high
+	case rank == 1:
+		return q.low
+	case rank <= q.zeros:
 		return 0
 	}
 	rank -= q.zeros

@@ -75,8 +75,8 @@ func (q *Quantiles) Merge(o *Quantiles) {
 func (q *Quantiles) Count() int64 { return q.finite() + q.never + q.ever }
 
 // Quantile returns the p-quantile: the smallest number x that was added such that a
-// share of at least p is not above x, to the relative error. It is NaN for none, for a
-// p outside [0, 1], or if NaN was added.
+// share of at least p is not above x, to the relative error; the lowest and the highest
+// finite number exactly. It is NaN for none, for a p outside [0, 1], or if NaN was added.
 func (q *Quantiles) Quantile(p float64) float64 {
 	n := q.Count()
 	if n == 0 || q.invalid > 0 || !(p >= 0 && p <= 1) {
@@ -87,8 +87,13 @@ func (q *Quantiles) Quantile(p float64) float64 {
 		return math.Inf(-1)
 	}
 	rank -= q.ever
-	if rank > q.finite() {
+	switch {
+	case rank > q.finite():
 		return math.Inf(1)
+	case rank == q.finite():
+		return q.high
+	case rank == 1:
+		return q.low
 	}
 	return min(max(q.finiteAt(rank), q.low), q.high)
 }
