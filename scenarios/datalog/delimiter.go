@@ -56,7 +56,7 @@ func tryDelimiter(text string, d byte) (score float64, fields int) {
 		if n < 2 {
 			continue
 		}
-		s := float64(numbers[n]) / float64(n*total)
+		s := float64(numbers[n])/float64(n*total) + 1e-6*float64(lines[n])/float64(total) // a header alone has no numbers
 		if s > score || s == score && n > fields {
 			score, fields = s, n
 		}

@@ -2,6 +2,7 @@ package datalog
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -62,6 +63,29 @@ type problems struct {
 	name string
 	list Errors
 	more int
+	rows map[string]int // problems of single rows, by column
+}
+
+// maxRowProblems is how many problems of single rows are listed for a column.
+const maxRowProblems = 3
+
+// addRow adds a problem of one row. Those beyond the first few of a column are
+// counted only; countRows tells them.
+func (p *problems) addRow(line int, column, what, hint string) {
+	if p.rows == nil {
+		p.rows = make(map[string]int)
+	}
+	if p.rows[column]++; p.rows[column] <= maxRowProblems {
+		p.add(line, column, what, hint)
+	}
+}
+
+func (p *problems) countRows() {
+	for _, column := range slices.Concat(quantities, []string{""}) {
+		if n := p.rows[column] - maxRowProblems; n > 0 {
+			p.add(0, column, fmt.Sprintf("and in %d more rows", n), "")
+		}
+	}
 }
 
 func (p *problems) add(line int, column, what, hint string) {
@@ -71,8 +95,6 @@ func (p *problems) add(line int, column, what, hint string) {
 	}
 	p.list = append(p.list, &Error{Name: p.name, Line: line, Column: column, What: what, Hint: hint})
 }
-
-func (p *problems) full() bool { return len(p.list) >= maxProblems }
 
 // err gives nil, or Errors.
 func (p *problems) err() error {

@@ -72,7 +72,7 @@ type Tolerance struct {
 	Acceleration float64 // m/s², on each axis; default 0.1 g
 	// Smoothing is the length in seconds of the centred moving mean of
 	// acceleration that is compared with the tolerance, so that vibration
-	// doesn't cut phases; default 0.5 s, negative for none. It moves cuts only:
+	// doesn't cut phases; default 0.2 s, negative for none. It moves cuts only:
 	// a phase holds the plain time mean of its own samples. The default is a
 	// prior without a published source: a column of oil in a drain hose answers
 	// at 1-2 Hz (√(g/L)/2π, derived), so what is faster doesn't move it.
@@ -87,7 +87,7 @@ func (t Tolerance) withDefaults() Tolerance {
 		t.Acceleration = 0.1 * StandardGravity
 	}
 	if t.Smoothing == 0 {
-		t.Smoothing = 0.5
+		t.Smoothing = 0.2
 	}
 	return t
 }

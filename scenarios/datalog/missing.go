@@ -21,11 +21,12 @@ func (l *Log) fillMissing(w *raw, p *problems) {
 			l.Notes = append(l.Notes, fmt.Sprintf("speed is missing for more than %g s at %d places and stays unknown there", longestGap, len(long)))
 		default:
 			for _, g := range long {
-				p.add(lineNear(w.lines, g[0]), c.key, fmt.Sprintf("values are missing for too long (got %.4g s from %.6g s on, allowed up to %g s)",
+				p.addRow(lineNear(w.lines, g[0]), c.key, fmt.Sprintf("values are missing for too long (got %.4g s from %.6g s on, allowed up to %g s)",
 					g[2], g[1], longestGap), "cut the file there, or leave the column out with columns: {"+c.key+": none}")
 			}
 		}
 	}
+	p.countRows()
 	for _, f := range w.filled {
 		if f {
 			l.MissingFilled++

@@ -193,7 +193,7 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 	var buf []string
 	noTime, repeated := 0, 0
 	row := make([]float64, len(w.columns))
-	for rest != "" && !p.full() {
+	for rest != "" {
 		var one string
 		one, rest, _ = strings.Cut(rest, "\n")
 		line++
@@ -202,16 +202,16 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 			continue
 		}
 		if len(one) > maxLine {
-			p.add(line, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(one), maxLine), "")
+			p.addRow(line, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(one), maxLine), "")
 			continue
 		}
 		var open bool
 		if buf, open = split(one, t.delimiter, buf[:0]); open {
-			p.add(line, "", "a quote is opened and not closed", "")
+			p.addRow(line, "", "a quote is opened and not closed", "")
 			continue
 		}
 		if extra(buf, len(t.header)) {
-			p.add(line, "", fmt.Sprintf("more fields than the header has columns (got %d, allowed %d)", len(buf), len(t.header)),
+			p.addRow(line, "", fmt.Sprintf("more fields than the header has columns (got %d, allowed %d)", len(buf), len(t.header)),
 				"decimal commas don't go with a comma as delimiter: export with a semicolon between the columns, or with decimal points")
 			continue
 		}
@@ -233,11 +233,12 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 		}
 		w.lines = append(w.lines, line)
 	}
+	p.countRows()
 	if noTime > 0 {
-		l.Notes = append(l.Notes, fmt.Sprintf("%d rows without a time are passed over", noTime))
+		l.Notes = append(l.Notes, fmt.Sprintf("rows without a time, passed over: %d", noTime))
 	}
 	if repeated > 0 {
-		l.Notes = append(l.Notes, fmt.Sprintf("the header is repeated in %d rows, which are passed over", repeated))
+		l.Notes = append(l.Notes, fmt.Sprintf("rows that repeat the header, passed over: %d", repeated))
 	}
 	if len(p.list) == 0 && len(w.lines) < 2 {
 		p.add(t.line, "", fmt.Sprintf("too few rows below the header (got %d, allowed 2 and more)", len(w.lines)), "export the log again, with its samples")
@@ -279,7 +280,7 @@ func (d *decimalSign) parseRow(values []float64, cells []string, columns []colum
 		switch {
 		case c.key == Time && c.factor == 0 && !isMissing(cell):
 			if !colons {
-				p.add(line, Time, "unit not known (got none, allowed "+allowedUnits(Time)+")", "say units: {time: s}")
+				p.addRow(line, Time, "unit not known (got none, allowed "+allowedUnits(Time)+")", "say units: {time: s}")
 				c.factor = 1
 			} else {
 				c.factor, c.clock = 1, true
@@ -293,7 +294,7 @@ func (d *decimalSign) parseRow(values []float64, cells []string, columns []colum
 			values[i], what, hint = d.parse(cell)
 		}
 		if what != "" {
-			p.add(line, c.key, what, hint)
+			p.addRow(line, c.key, what, hint)
 			values[i] = math.NaN()
 		}
 	}

@@ -27,6 +27,7 @@ func (l *Log) settleTime(w *raw, maxRows int, p *problems) {
 	l.holdLaps(laps, w.lines, p)
 	step := medianStep(t)
 	l.joinRestarts(t, laps, w.lines, step, p)
+	p.countRows()
 	first := t[0]
 	for i := range t {
 		t[i] -= first
@@ -61,15 +62,15 @@ func medianStep(t []float64) float64 {
 // joinRestarts puts the times of a log that starts from zero at each lap one
 // behind the other. Any other step back is an error.
 func (l *Log) joinRestarts(t, laps []float64, lines []int, step float64, p *problems) {
-	offset, previous, restarts, back := 0.0, t[0], 0, 0
+	offset, previous, restarts := 0.0, t[0], 0
 	for i := 1; i < len(t); i++ {
 		now := t[i]
 		if now < previous {
 			if lapChanges(laps, i) && math.Abs(now) <= restart {
 				restarts++
 				offset = t[i-1] + step - now
-			} else if back++; back <= 5 {
-				p.add(lines[i], Time, fmt.Sprintf("time goes backwards (got %.6g s after %.6g s)", now, previous),
+			} else {
+				p.addRow(lines[i], Time, fmt.Sprintf("time goes backwards (got %.6g s after %.6g s)", now, previous),
 					"if it starts from zero at each lap, name the lap column with columns: {lap: …}; else cut the file there")
 			}
 		}
@@ -77,7 +78,7 @@ func (l *Log) joinRestarts(t, laps []float64, lines []int, step float64, p *prob
 		t[i] = now + offset
 	}
 	if restarts > 0 {
-		l.Notes = append(l.Notes, fmt.Sprintf("time starts from zero %d times, where the lap changes: the laps are put one behind the other", restarts))
+		l.Notes = append(l.Notes, fmt.Sprintf("time starts from zero where the lap changes, and the laps are put one behind the other: %d", restarts))
 	}
 }
 
@@ -117,7 +118,7 @@ func (l *Log) spreadRepeated(t []float64, lines []int, p *problems) {
 		i = j
 	}
 	if spread > 0 {
-		l.Notes = append(l.Notes, fmt.Sprintf("%d rows repeat the time stamp before them and are spread evenly up to the next one", spread))
+		l.Notes = append(l.Notes, fmt.Sprintf("rows that repeat the time stamp before them, spread evenly up to the next one: %d", spread))
 	}
 }
 
@@ -151,12 +152,13 @@ func (l *Log) insertRows(w *raw, step float64, maxRows int, p *problems) {
 	for i := 1; i < len(t); i++ {
 		d := t[i] - t[i-1]
 		if d > max(longestGap, step)*(1+1e-6) {
-			p.add(w.lines[i], Time, fmt.Sprintf("gap without samples (got %.4g s from %.6g s on, allowed up to %g s)", d, t[i-1], longestGap),
+			p.addRow(w.lines[i], Time, fmt.Sprintf("gap without samples (got %.4g s from %.6g s on, allowed up to %g s)", d, t[i-1], longestGap),
 				"cut the file so that it holds one run without a break")
 			continue
 		}
 		absent += absentRows(d, step)
 	}
+	p.countRows()
 	if len(p.list) > 0 || absent == 0 {
 		return
 	}
@@ -164,7 +166,7 @@ func (l *Log) insertRows(w *raw, step float64, maxRows int, p *problems) {
 		p.add(0, Time, fmt.Sprintf("too many rows, counting the %d that are absent (allowed %d)", absent, maxRows), "check the time column")
 		return
 	}
-	l.Notes = append(l.Notes, fmt.Sprintf("%d rows are absent and are filled in", absent))
+	l.Notes = append(l.Notes, fmt.Sprintf("rows that are absent, filled in: %d", absent))
 	w.spread(absent, step)
 }
 
