@@ -12,6 +12,8 @@ import (
 	"sort"
 	"strconv"
 
+	"gonum.org/v1/gonum/mathext"
+
 	"sumpward/scenarios/units"
 )
 
@@ -53,6 +55,7 @@ type Distribution struct {
 
 	atLeast, atMost float64   // bounds that the notation states, infinite where it states none
 	logSD           float64   // ln of the geometric standard deviation
+	logBeta         float64   // ln of the beta function of the shape
 	below, above    float64   // share of the law below Low, above High
 	mass            float64   // share of the law between them
 	cumulative      []float64 // of Weights
@@ -63,8 +66,8 @@ type Distribution struct {
 // the CDF loses digits.
 const (
 	largestGSD    = 1000
-	smallestShape = 0.05
-	largestShape  = 1e5
+	smallestShape = 0.1
+	largestShape  = 1e4
 	// narrowest is the least width of a range relative to its ends; below it
 	// rounding decides.
 	narrowest = 1e-12
@@ -139,7 +142,7 @@ func LogNormal(median, gsd float64) (Distribution, error) {
 //
 //	t^(alpha-1) (1-t)^(beta-1),  t = (x - from)/(to - from)
 //
-// It is an error if alpha or beta is not within 0.05..1e5, or from is not
+// It is an error if alpha or beta is not within 0.1..1e4, or from is not
 // below to.
 func Beta(alpha, beta, from, to float64) (Distribution, error) {
 	if err := ordered(from, to); err != nil {
@@ -147,10 +150,11 @@ func Beta(alpha, beta, from, to float64) (Distribution, error) {
 	}
 	for _, s := range []float64{alpha, beta} {
 		if !(s >= smallestShape && s <= largestShape) {
-			return Distribution{}, &units.Error{What: "the shape of a beta distribution is out of range", Got: number(s), Wanted: "0.05 to 100000"}
+			return Distribution{}, &units.Error{What: "the shape of a beta distribution is out of range", Got: number(s), Wanted: "0.1 to 10000"}
 		}
 	}
-	return law(Distribution{Kind: BetaLaw, A: alpha, B: beta, From: from, To: to, Low: from, High: to}), nil
+	return law(Distribution{Kind: BetaLaw, A: alpha, B: beta, From: from, To: to, Low: from, High: to,
+		logBeta: mathext.Lbeta(alpha, beta)}), nil
 }
 
 // Table returns the discrete distribution of values with weights, in any

@@ -117,7 +117,7 @@ func (d Distribution) fromBelow(p float64) float64 {
 		}
 		return d.A + math.Sqrt(p*(d.C-d.A))*math.Sqrt(d.B-d.A)
 	case BetaLaw:
-		return d.From + (d.To-d.From)*mathext.InvRegIncBeta(d.A, d.B, p)
+		return d.From + (d.To-d.From)*betaInverse(d.A, d.B, d.logBeta, p)
 	}
 	return math.NaN()
 }
@@ -135,7 +135,7 @@ func (d Distribution) fromAbove(q float64) float64 {
 		}
 		return d.C - math.Sqrt(q*(d.C-d.A))*math.Sqrt(d.C-d.B)
 	case BetaLaw:
-		return d.To - (d.To-d.From)*mathext.InvRegIncBeta(d.B, d.A, q)
+		return d.To - (d.To-d.From)*betaInverse(d.B, d.A, d.logBeta, q)
 	}
 	return math.NaN()
 }

@@ -64,29 +64,39 @@ func (d Distribution) between(low, high float64) (t Distribution, cut float64, e
 	}
 	t = d
 	t.Low, t.High = math.Max(d.Low, low), math.Min(d.High, high)
+	if !(t.Low < t.High) {
+		return d, 0, &LimitError{What: "all of it", Value: d.Nominal(), Low: low, High: high}
+	}
+	lost := 0.0
 	if t.Low > d.Low {
 		t.below = d.shareBelow(t.Low)
+		lost += d.share(d.Low, t.Low)
 	}
 	if t.High < d.High {
 		t.above = d.shareAbove(t.High)
+		lost += d.share(t.High, d.High)
 	}
-	t.mass = t.share()
-	if !(t.Low < t.High) || !(t.mass > 0) {
+	if lost == 0 {
+		return t, 0, nil
+	}
+	t.mass = d.share(t.Low, t.High)
+	if !(t.mass > 0) {
 		return d, 0, &LimitError{What: "all of it", Value: d.Nominal(), Low: low, High: high}
 	}
-	cut = ((t.below - d.below) + (t.above - d.above)) / d.mass
-	return t, within01(cut), nil
+	return t, within01(lost / d.mass), nil
 }
 
-// share is the share of the law between Low and High, from the nearer tail.
-func (d Distribution) share() float64 {
+// share is the share of the uncut law between low and high, from the nearer
+// tail.
+func (d Distribution) share(low, high float64) float64 {
+	below, above := d.shareBelow(low), d.shareAbove(high)
 	switch {
-	case d.below > 0.5:
-		return d.shareAbove(d.Low) - d.above
-	case d.above > 0.5:
-		return d.shareBelow(d.High) - d.below
+	case below > 0.5:
+		return d.shareAbove(low) - above
+	case above > 0.5:
+		return d.shareBelow(high) - below
 	}
-	return 1 - d.below - d.above
+	return 1 - below - above
 }
 
 // rowsBetween keeps the values of a table, or the exact value, in low..high.
