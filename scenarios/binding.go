@@ -46,7 +46,7 @@ func (b *binder) quantity(path string) *Quantity {
 		return q
 	}
 	f := fieldAt(path)
-	d, err := f.standardDistribution()
+	d, err := f.assumed()
 	if err != nil {
 		b.problem(b.line(path), path, "missing", f.hint(""))
 		return &Quantity{Path: path, Distribution: notKnown, Basis: Assumed}

@@ -114,7 +114,7 @@ func (b *binder) exactly(path string) float64 {
 		}
 		return v.distribution.Nominal()
 	}
-	d, err := fieldAt(path).standardDistribution()
+	d, err := fieldAt(path).assumed()
 	if err != nil {
 		return math.NaN()
 	}

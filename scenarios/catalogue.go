@@ -47,8 +47,9 @@ type Field struct {
 	Per       string          // "per L": what the number is counted per, beside its unit
 	Synonyms  []string        // names that people try
 
-	scale     float64 // SI value over the value in the unit's SI; 0 counts as 1
-	low, high float64 // SI
+	scale     float64                                  // SI value over the value in the unit's SI; 0 counts as 1
+	low, high float64                                  // SI
+	assumed   func() (uncertainty.Distribution, error) // the default, read once
 	children  []*Field
 }
 
@@ -97,9 +98,9 @@ func (f Field) per(what string, scale float64) Field {
 
 // Sources that many defaults share.
 const (
-	prior    = "prior, no published source"
-	memory   = "common practice, from memory"
-	byDesign = "chosen, no published source"
+	prior      = "prior, no published source"
+	fromMemory = "common practice, from memory"
+	byDesign   = "chosen, no published source"
 )
 
 // catalogue is the tree of all fields.
@@ -129,6 +130,7 @@ func (c *catalogue) add(f Field) {
 		field.scale = 1
 	}
 	field.low, field.high = bound(field, f.Low), bound(field, f.High)
+	field.assumed = sync.OnceValues(field.readStandard)
 	parent := c.root
 	if i := strings.LastIndexByte(f.Path, '.'); i >= 0 {
 		parent = c.byPath[f.Path[:i]]
@@ -166,9 +168,9 @@ func (f *Field) child(key string) *Field {
 	return nil
 }
 
-// standardDistribution reads the default of a field.
-func (f *Field) standardDistribution() (uncertainty.Distribution, error) {
-	d, err := uncertainty.Parse(f.Default, f.Dimension)
+// readStandard reads the default of a field.
+func (f *Field) readStandard() (uncertainty.Distribution, error) {
+	d, err := parseQuantity(f.Default, f)
 	if err != nil {
 		return d, err
 	}

@@ -53,13 +53,13 @@ func simulationFields() []Field {
 			standard("[15 min, 20 min, 30 min, 60 min]", prior).also("session", "session_lengths", "stints"),
 		block("limits", "what counts as failing").also("limit"),
 		exact("limits.risk", units.Fraction, "0.0001 %", "100 %", "1 %", "chance of a failure in a session that is accepted").
-			standard("1 %", memory).also("chance", "probability"),
+			standard("1 %", fromMemory).also("chance", "probability"),
 		exact("limits.crankcase_pressure", units.Pressure, "-20 kPa", "100 kPa", "1 kPa", "above atmospheric").
-			standard("1 kPa", memory).also("pressure"),
+			standard("1 kPa", fromMemory).also("pressure"),
 		exact("limits.oil_lost", units.Volume, "1 mL", "100 L", "1 L", "out of the sump").
-			standard("1 L", memory),
+			standard("1 L", fromMemory),
 		exact("limits.choke_level", units.Fraction, "0.1 %", "100 %", "10 %", "fill at or above which the drain counts as choked when the can stays there").
-			standard("10 %", memory),
+			standard("10 %", fromMemory),
 		block("simulation", "how it is sampled").also("sampling", "monte_carlo"),
 		other(CountKind, "simulation.seed", "1", "of the random numbers").standard("1", byDesign),
 		exact("simulation.sampling_error", units.Fraction, "0.001 %", "50 %", "0.5 %", "half-width of the 95 % interval of every chance").

@@ -37,9 +37,9 @@ func engineFields() []Field {
 		quantity("engine.blow_by.closed_throttle", units.VolumeFlow, "-500 L/min", "3000 L/min", "8 .. 20 L/min", "at closed throttle, less what the manifold draws").
 			also("idle", "closed"),
 		quantity("engine.gas_temperature", units.Temperature, "-40 C", "250 C", "90 C", "of the gas in hoses and separator").
-			standard("90 C", memory).also("blow_by_temperature"),
+			standard("90 C", fromMemory).also("blow_by_temperature"),
 		quantity("engine.intake_depression", units.Pressure, "0 kPa", "50 kPa", "3.2 kPa", "below atmospheric where the outlet joins the intake, at full throttle").
-			standard("1 .. 3 .. 5 kPa", memory).also("intake_vacuum", "depression", "vacuum"),
+			standard("1 .. 3 .. 5 kPa", fromMemory).also("intake_vacuum", "depression", "vacuum"),
 		quantity("engine.pulsation", units.Fraction, "0 %", "200 %", "0 .. 0.6", "amplitude of the breather flow over its mean").
 			standard("0 .. 0.6", prior).also("pulse", "pulsations"),
 	}
@@ -57,18 +57,18 @@ func oilFields() []Field {
 		quantity("oil.viscosity.at_40C", units.KinematicViscosity, "2 cSt", "5000 cSt", "98 cSt", "at 40 °C").also("at_40", "v40", "40C"),
 		quantity("oil.viscosity.at_100C", units.KinematicViscosity, "1 cSt", "500 cSt", "14.5 cSt", "at 100 °C").also("at_100", "v100", "100C"),
 		quantity("oil.density", units.Density, "700 kg/m3", "1000 kg/m3", "870 kg/m3", "at 15 °C, without gas").
-			standard("850 .. 870 .. 885 kg/m3", memory),
+			standard("850 .. 870 .. 885 kg/m3", fromMemory),
 		quantity("oil.aeration", units.Fraction, "0 %", "80 %", "5 .. 35 %", "gas share of the oil in the can").
 			standard("5 .. 35 %", prior).also("foam", "air_content"),
 		quantity("oil.aeration_in_hose", units.Fraction, "0 %", "100 %", "10 .. 70 %", "of the gas share in the can, what stays in the hose").
 			standard("10 .. 70 %", prior).also("hose_aeration"),
 		block("oil.temperature", "of the sump, over a session"),
 		quantity("oil.temperature.start", units.Temperature, lowest, highest, "60 C", "when a session starts").
-			standard("60 C", memory).also("initial"),
+			standard("60 C", fromMemory).also("initial"),
 		quantity("oil.temperature.settled", units.Temperature, lowest, highest, "115 +- 8 C", "that it approaches while running").
-			standard("115 +- 8 C", memory).also("final", "steady", "hot", "end"),
+			standard("115 +- 8 C", fromMemory).also("final", "steady", "hot", "end"),
 		quantity("oil.temperature.time_constant", units.Time, "1 s", "10 h", "6 min", "of warming").
-			standard("6 min", memory).also("warming_time_constant", "tau"),
+			standard("6 min", fromMemory).also("warming_time_constant", "tau"),
 		quantity("oil.temperature.cooling_time_constant", units.Time, "1 s", "100 h", "20 min", "of cooling, engine stopped").
 			standard("20 min", prior).also("cooling"),
 		quantity("oil.ambient", units.Temperature, "-60 C", "70 C", "25 C", "air around hoses and can").

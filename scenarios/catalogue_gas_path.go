@@ -78,7 +78,7 @@ func drainFields() []Field {
 			standard("3", prior).also("k", "losses", "sum_k", "k_factor"),
 		other(FittingsKind, "drain.fittings", "[straight, elbow, banjo]", "by name, instead of loss_coefficient; entrance and exit are added"),
 		quantity("drain.valve_opens_at", units.Pressure, "0 kPa", "50 kPa", "0.2 .. 0.4 kPa", "cracking pressure of the check valve").
-			standard("0.2 .. 0.5 kPa", memory).also("cracking_pressure", "opening_pressure"),
+			standard("0.2 .. 0.5 kPa", fromMemory).also("cracking_pressure", "opening_pressure"),
 		quantity("drain.port_pressure", units.Pressure, "-20 kPa", "20 kPa", "-100 .. 100 Pa", "at the return port, over that at the breather take-off").
 			standard("-100 .. 100 Pa", prior),
 		quantity("drain.flooding_constant", units.Number, "0.1", "2", "0.55 .. 1.0", "Wallis's C, of a hose with gas going up").

@@ -33,6 +33,7 @@ type value struct {
 // problem and goes on.
 type decoder struct {
 	file     string
+	memory   *memory
 	variant  string
 	values   map[string]*value
 	elements map[string][]string // paths of a list's elements, in order
@@ -40,8 +41,8 @@ type decoder struct {
 	warnings []Warning
 }
 
-func newDecoder(file, variant string) *decoder {
-	return &decoder{file: file, variant: variant, values: map[string]*value{}, elements: map[string][]string{}}
+func newDecoder(src *source, variant string) *decoder {
+	return &decoder{file: src.name(), memory: src.memory, variant: variant, values: map[string]*value{}, elements: map[string][]string{}}
 }
 
 func (d *decoder) problem(line int, path, what, hint string) {

@@ -75,7 +75,7 @@ func (d *decoder) spelledOut(v *value) (dist uncertainty.Distribution, text stri
 		return dist, "", &units.Error{What: "a block with a value is wanted here", Got: got, Hint: "write {value: " + v.field.Example + ", basis: measured}"}
 	}
 	text = strings.TrimSpace(n.text)
-	dist, err = parseQuantity(text, v.field)
+	dist, err = d.memory.quantity(text, v.field)
 	return dist, text, err
 }
 

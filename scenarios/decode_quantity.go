@@ -37,7 +37,7 @@ func (d *decoder) quantity(v *value) {
 		v.distribution, v.text, err = d.spelledOut(v)
 	case n.kind == scalarNode:
 		v.text = strings.TrimSpace(n.text)
-		v.distribution, err = parseQuantity(v.text, v.field)
+		v.distribution, err = d.memory.quantity(v.text, v.field)
 	default:
 		err = &units.Error{What: "a number is wanted here", Got: n.describe()}
 	}

@@ -3,16 +3,11 @@ package scenarios
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"sort"
-	"sync"
-
-	"sumpward/scenarios/datalog"
 )
 
 // source is where a scenario came from: enough to build it again, changed.
@@ -20,13 +15,7 @@ type source struct {
 	file, example, sha string
 	tree               *node
 	open               func(name string) (io.ReadCloser, error)
-	logs               *logs
-}
-
-// logs keeps the logs that were read, so that variants don't read them again.
-type logs struct {
-	sync.Mutex
-	byKey map[string]*DataLog
+	memory             *memory
 }
 
 // Load reads the scenario in a file. The error is [Problems] where the file
@@ -71,7 +60,7 @@ func parseSource(src *source, data []byte) (*Scenario, error) {
 	}
 	sum := sha256.Sum256(data)
 	src.sha = hex.EncodeToString(sum[:])
-	src.logs = &logs{byKey: map[string]*DataLog{}}
+	src.memory = newMemory()
 	src.tree = tree
 	if tree.kind == mappingNode && tree.get("breathers") == nil {
 		tree.entries = append(tree.entries, entry{"breathers", 0, assumedBreathers()})
@@ -109,7 +98,7 @@ func (n *node) assume() {
 
 // assemble decodes a tree and binds it to a scenario.
 func assemble(src *source, tree *node, variant string) (*Scenario, Problems) {
-	d := newDecoder(src.name(), variant)
+	d := newDecoder(src, variant)
 	d.block(&value{field: fields().root, line: tree.line, node: tree})
 	b := &binder{decoder: d, src: src, s: &Scenario{File: src.file, Example: src.example, SHA256: src.sha}}
 	if tree.kind == mappingNode {
@@ -127,35 +116,4 @@ func assemble(src *source, tree *node, variant string) (*Scenario, Problems) {
 	changed.tree = tree
 	b.s.source = &changed
 	return b.s, d.problems.sorted()
-}
-
-// readLog reads a log, or returns it as it was read before.
-func (src *source) readLog(name string, spec datalog.Spec) (*DataLog, error) {
-	src.logs.Lock()
-	defer src.logs.Unlock()
-	key := fmt.Sprintf("%q %v %v %v %v", name, spec.Columns, spec.Units, spec.Positive, spec.Tolerance)
-	if log := src.logs.byKey[key]; log != nil {
-		return log, nil
-	}
-	if src.open == nil {
-		return nil, errors.New("this scenario can't refer to other files")
-	}
-	r, err := src.open(name)
-	if err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, err
-		}
-		return nil, fmt.Errorf("open: %w", err)
-	}
-	defer r.Close()
-	read, err := datalog.Read(r, name, spec)
-	if err != nil {
-		return nil, err
-	}
-	log := &DataLog{File: name}
-	if log.Phases, log.Report, err = read.Lap(spec.Tolerance); err != nil {
-		return nil, err
-	}
-	src.logs.byKey[key] = log
-	return log, nil
 }

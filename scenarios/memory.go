@@ -1,0 +1,85 @@
+package scenarios
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"sync"
+
+	"sumpward/scenarios/datalog"
+	"sumpward/scenarios/uncertainty"
+	"sumpward/scenarios/units"
+)
+
+// memory keeps what was read from a file, so that its variants, and changes
+// of it by the thousand, don't read it again.
+type memory struct {
+	sync.Mutex
+	logs       map[string]*DataLog
+	quantities map[written]uncertainty.Distribution
+}
+
+// written is a quantity as it stands in the file.
+type written struct {
+	text      string
+	dimension units.Dimension
+}
+
+func newMemory() *memory {
+	return &memory{logs: map[string]*DataLog{}, quantities: map[written]uncertainty.Distribution{}}
+}
+
+// mostRemembered bounds the quantities that are kept.
+const mostRemembered = 10_000
+
+// quantity is parseQuantity, remembered.
+func (m *memory) quantity(text string, f *Field) (uncertainty.Distribution, error) {
+	key := written{text, f.Dimension}
+	m.Lock()
+	d, known := m.quantities[key]
+	m.Unlock()
+	if known {
+		return d, nil
+	}
+	d, err := parseQuantity(text, f)
+	if err != nil {
+		return d, err
+	}
+	m.Lock()
+	defer m.Unlock()
+	if len(m.quantities) < mostRemembered {
+		m.quantities[key] = d
+	}
+	return d, nil
+}
+
+// readLog reads a log, or returns it as it was read before.
+func (src *source) readLog(name string, spec datalog.Spec) (*DataLog, error) {
+	src.memory.Lock()
+	defer src.memory.Unlock()
+	key := fmt.Sprintf("%q %v %v %v %v", name, spec.Columns, spec.Units, spec.Positive, spec.Tolerance)
+	if log := src.memory.logs[key]; log != nil {
+		return log, nil
+	}
+	if src.open == nil {
+		return nil, errors.New("this scenario can't refer to other files")
+	}
+	r, err := src.open(name)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, err
+		}
+		return nil, fmt.Errorf("open: %w", err)
+	}
+	defer r.Close()
+	read, err := datalog.Read(r, name, spec)
+	if err != nil {
+		return nil, err
+	}
+	log := &DataLog{File: name}
+	if log.Phases, log.Report, err = read.Lap(spec.Tolerance); err != nil {
+		return nil, err
+	}
+	src.memory.logs[key] = log
+	return log, nil
+}
