@@ -18,6 +18,7 @@ var (
 	commaPattern   = regexp.MustCompile(`^([+-]? ?)(\d+(?:,\d+)+)(\.\d+)?(.*)$`)
 	groupedComma   = regexp.MustCompile(`^[1-9]\d{0,2}(,\d{3})+$`)
 	spacedPattern  = regexp.MustCompile(`^([+-]? ?)([1-9]\d{0,2}(?:[ _']\d{3})+)(\.\d+)?(\D.*|)$`)
+	moreNumber     = regexp.MustCompile(`^(?:[\d.,_]|/ ?\d)`)
 	notFinite      = regexp.MustCompile(`(?i)^[+-]? ?\.?(nan|inf|infinity|∞)\b`)
 	blanks         = strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u2009", " ", "\u2007", " ", "\t", " ", "\u2212", "-")
 	fractionValues = map[string]float64{"½": 1.0 / 2, "¼": 1.0 / 4, "¾": 3.0 / 4, "⅛": 1.0 / 8, "⅜": 3.0 / 8, "⅝": 5.0 / 8, "⅞": 7.0 / 8}
@@ -52,15 +53,15 @@ func Split(text string) (value float64, unit string, err error) {
 	if m == nil {
 		return 0, "", &Error{What: "no number at the start", Got: text}
 	}
-	rest := text[len(m[0]):]
-	if rest != "" && strings.ContainsAny(rest[:1], "0123456789.,_/") && !strings.HasPrefix(rest, "/s") && !strings.HasPrefix(rest, "/min") {
+	rest := strings.TrimSpace(text[len(m[0]):])
+	if moreNumber.MatchString(rest) {
 		return 0, "", &Error{What: "not a number", Got: text}
 	}
 	value, ok := numberValue(m)
 	if !ok {
 		return 0, "", &Error{What: "not a finite number", Got: text}
 	}
-	return value, strings.TrimSpace(rest), nil
+	return value, rest, nil
 }
 
 // numberValue evaluates a match of numberPattern. ok is false where the
