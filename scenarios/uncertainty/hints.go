@@ -25,7 +25,6 @@ func (n notation) inPart(part string, err error) error {
 	full := *e
 	full.Got = n.text
 	switch {
-	case len(n.operands) == 0:
 	case e.What == units.MissingUnit:
 		full.Hint = "write " + n.withUnit()
 	case e.What == units.BareFraction:

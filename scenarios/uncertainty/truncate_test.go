@@ -61,17 +61,17 @@ func TestTruncateTwice(t *testing.T) {
 }
 
 // The mean of a cut law is the average of its quantiles. Tolerance: the
-// midpoint rule with 2e5 cells, a few 1e-6 of the spread where the density
-// ends at infinity.
+// midpoint rule with 2e4 cells, up to 4e-5 of the spread where the law has
+// a long tail.
 func TestMeanIsTheAverageOfQuantiles(t *testing.T) {
 	for name, d := range everyLaw(t) {
-		const n = 200_000
+		const n = 20_000
 		sum := 0.0
 		for i := range n {
 			sum += d.Quantile((float64(i) + 0.5) / n)
 		}
 		low, high := d.Range()
-		assert.InDelta(t, sum/n, d.Mean(), 5e-6*(high-low), name)
+		assert.InDelta(t, sum/n, d.Mean(), 5e-5*(high-low), name)
 	}
 }
 
