@@ -34,4 +34,5 @@ func TestCaptureFactor(t *testing.T) {
 	assert.InDelta(t, 0.5, CaptureFactor(1.3, 0.8, 0.5), 1e-15, "fill is clamped")
 	assert.Equal(t, 1.0, CaptureFactor(-1, 0.8, 0.5))
 	assert.Equal(t, 1.0, CaptureFactor(1, 1, 0.5), "never")
+	assert.Equal(t, 1.0, CaptureFactor(1.3, 1, 0.5), "never")
 }

@@ -107,8 +107,10 @@ func (r hoseResistance) flow(drop, near float64) (flow, slope float64) {
 		exponent := gradient * q / trial
 		low, high = math.Max(low, q*math.Min(1, ratio)), math.Min(high, q*math.Max(1, ratio))
 		next := q * powerNearOne(ratio, 1/exponent)
-		if next < low || next > high {
-			next = math.Sqrt(low * high)
+		const rounding = 1e-8 // of the series in powerNearOne
+		if next < low*(1-rounding) || next > high*(1+rounding) {
+			q = math.Sqrt(low * high)
+			continue
 		}
 		q = next
 		if math.Abs(ratio-1) < 1e-7 {

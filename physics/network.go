@@ -117,18 +117,7 @@ func (n *Network) Solve(d Demand, out *Flows) error {
 	if len(d.PastPressure) != len(n.PastSeparator) {
 		return fmt.Errorf("breather network: %d end pressures for %d circuits past the separator: give one for each", len(d.PastPressure), len(n.PastSeparator))
 	}
-	out.ToSeparator = zeros(out.ToSeparator, len(n.ToSeparator))
-	out.PastSeparator = zeros(out.PastSeparator, len(n.PastSeparator))
-	out.Drain = 0
-	p := operatingPoint{
-		Network: n, Demand: d, out: out,
-		element:   n.Element.resist(n.Gas, d.Fill, d.PassageHead, n.LossFactor),
-		outlet:    n.Outlet.resist(n.Gas),
-		tolerance: math.Max(1e-10*math.Abs(d.Flow), 1e-12),
-	}
-	if n.Drain != nil {
-		p.drain = n.Drain.resist(n.Gas)
-	}
+	p := n.at(d, out)
 	if len(n.ToSeparator) == 0 {
 		return p.solveWithoutCircuits()
 	}
@@ -155,6 +144,23 @@ type operatingPoint struct {
 	outlet    hoseResistance
 	drain     hoseResistance
 	tolerance float64
+}
+
+// at prepares an operating point.
+func (n *Network) at(d Demand, out *Flows) operatingPoint {
+	out.ToSeparator = zeros(out.ToSeparator, len(n.ToSeparator))
+	out.PastSeparator = zeros(out.PastSeparator, len(n.PastSeparator))
+	out.Drain = 0
+	p := operatingPoint{
+		Network: n, Demand: d, out: out,
+		element:   n.Element.resist(n.Gas, d.Fill, d.PassageHead, n.LossFactor),
+		outlet:    n.Outlet.resist(n.Gas),
+		tolerance: math.Max(1e-10*math.Abs(d.Flow), 1e-12),
+	}
+	if n.Drain != nil {
+		p.drain = n.Drain.resist(n.Gas)
+	}
+	return p
 }
 
 // solveThroughCircuits solves for the flow of the first circuit to the

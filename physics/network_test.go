@@ -141,6 +141,33 @@ func TestSolveCrankcasePressureRisesWithFlow(t *testing.T) {
 	}
 }
 
+func TestSolveSlopes(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 14))
+	for i := range 2000 {
+		n, d := randomNetwork(r)
+		d.Fill *= 0.9 // where a closed path is steep, finite differences are no check
+		var f Flows
+		p := n.at(d, &f)
+		balance := func(q float64) (pressure, pressureSlope, flow, flowSlope float64) {
+			if len(n.ToSeparator) == 0 {
+				pressure, pressureSlope = p.behindDrain(q, d.DrainHead)
+				return pressure, pressureSlope, q, 1
+			}
+			return p.behindCircuits(p.circuits(n.ToSeparator[0].resist(n.Gas), q))
+		}
+		if len(n.ToSeparator) == 0 && n.Drain == nil {
+			continue
+		}
+		q := 1e-4 + 1e-3*r.Float64()
+		const step = 1e-6
+		upPressure, _, upFlow, _ := balance(q * (1 + step))
+		downPressure, _, downFlow, _ := balance(q * (1 - step))
+		_, pressureSlope, _, flowSlope := balance(q)
+		require.InEpsilon(t, (upPressure-downPressure)/(2*step*q), pressureSlope, 2e-3, "network %d: %+v", i, n)
+		require.InEpsilon(t, (upFlow-downFlow)/(2*step*q), flowSlope, 2e-3, "network %d: %+v", i, n)
+	}
+}
+
 // car42 is a layout with two different circuits, at 110 L/min.
 func car42() (*Network, Demand) {
 	n := &Network{

@@ -74,7 +74,6 @@ func (p *operatingPoint) collecting() float64 {
 // solvePastAlone solves a network in which the gas goes past the separator
 // only, for the flow of the first circuit.
 func (p *operatingPoint) solvePastAlone() error {
-	p.out.Drain, p.out.Element = 0, 0
 	p.throughOutlet(0)
 	p.out.Before = p.out.After
 	first := p.PastSeparator[0].resist(p.Gas)

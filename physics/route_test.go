@@ -31,6 +31,7 @@ func TestRoutes(t *testing.T) {
 
 	storage := make([]float64, 0, 8)
 	assert.Zero(t, testing.AllocsPerRun(10, func() { storage = r.Heights(Acceleration{X: 1}, storage) }))
+	assert.Len(t, storage, 3)
 }
 
 func TestWeightedFall(t *testing.T) {
@@ -117,8 +118,10 @@ func TestHeldLengthAndLowPoints(t *testing.T) {
 	assert.False(t, trap)
 	assert.InDelta(t, 0.005/bore, shallow.LowPoints(bore)[0].WeightLost, 1e-12)
 
-	_, trap = DippedRoute(0.12, bore, 0.5).HeldLength(bore)
-	assert.True(t, trap, "a dip of one bore, whatever the rounding")
+	for fall := 0.02; fall < 0.4; fall += 0.001 {
+		_, trap = DippedRoute(fall, bore, 0.5).HeldLength(bore)
+		require.True(t, trap, "a dip of one bore, whatever the rounding at a fall of %g m", fall)
+	}
 
 	steps := PointsRoute([]Point{{0, 0, 0.2}, {0, 0, 0.1}, {0, 0, 0.108}, {0.1, 0, 0.108}, {0.1, 0, 0.116}, {0.2, 0, 0.116}, {0.2, 0, 0}})
 	length, trap = steps.HeldLength(bore)
