@@ -65,7 +65,7 @@ func NewExample(dim units.Dimension) string {
 	if text, ok := exampleSpreads[dim]; ok {
 		return text
 	}
-	return "8 .. 20 " + dim.Units()[0]
+	return "8 .. 20" + behind(usualUnit(dim))
 }
 
 func (n notation) example() string { return NewExample(n.dim) }

@@ -215,10 +215,18 @@ func behind(unit string) string {
 	return " " + unit
 }
 
+// usualUnit is the first unit of a dimension; a bare number has none.
+func usualUnit(dim units.Dimension) string {
+	if list := dim.Units(); len(list) > 0 {
+		return list[0]
+	}
+	return ""
+}
+
 // withUnit writes the whole text with the first unit that stands in it, or
 // else the usual one, behind the last number.
 func (n notation) withUnit() string {
-	unit := n.dim.Units()[0]
+	unit := usualUnit(n.dim)
 	for _, o := range n.operands {
 		if o.unit != "" {
 			unit = o.unit
@@ -238,7 +246,7 @@ func (n notation) plusMinus() (Distribution, error) {
 	if right.unit == "%" && n.dim != units.Fraction {
 		return n.relative(left, right)
 	}
-	if right.bare() && left.unit != "" {
+	if right.bare() && left.unit != "" && n.dim != units.Number {
 		return Distribution{}, n.fault("the unit stands behind the last number", n.withUnit())
 	}
 	if n.dim == units.Fraction && left.bare() && unclearShare(left.number, right) {
@@ -272,7 +280,7 @@ func (n notation) relative(left, right operand) (Distribution, error) {
 		return Distribution{}, n.fault("per cent of a temperature has no meaning", left.text+" +- 5 C")
 	}
 	if left.bare() && n.dim != units.Number {
-		return Distribution{}, n.fault("unit is missing behind the mean", left.digits+" "+n.dim.Units()[0]+" +- "+right.text)
+		return Distribution{}, n.fault("unit is missing behind the mean", left.digits+behind(usualUnit(n.dim))+" +- "+right.text)
 	}
 	mean, err := n.value(left, "", n.dim)
 	if err != nil {

@@ -14,21 +14,27 @@ import (
 // (at_least, at_most) are written; limits that Truncate set are not: whoever
 // reads the text sets them again.
 func (d Distribution) Text(dim units.Dimension, s units.System) string {
-	return writer{dim: dim, unit: units.SensibleUnit(d.size(), dim, s), digits: fewestDigits}.text(d)
+	return writer{dim: dim, unit: d.unit(dim, s), digits: fewestDigits}.text(d)
 }
 
 // Format writes d for people, as Text does but with three significant digits
 // (geometric standard deviations and shapes too). Read back, it gives a
 // rounded distribution.
 func (d Distribution) Format(dim units.Dimension, s units.System) string {
-	return writer{dim: dim, unit: units.SensibleUnit(d.size(), dim, s), digits: threeDigits}.text(d)
+	return writer{dim: dim, unit: d.unit(dim, s), digits: threeDigits}.text(d)
+}
+
+// unit is the unit in which d is written. A log-normal temperature is
+// absolute; so is one so near to absolute zero that the offset of a scale
+// would drown it.
+func (d Distribution) unit(dim units.Dimension, s units.System) units.Unit {
+	if dim == units.Temperature && (d.Kind == LogNormalLaw || math.Abs(d.size()) < 1) {
+		return units.Unit{Symbol: "K", Factor: 1, Dimension: dim}
+	}
+	return units.SensibleUnit(d.size(), dim, s)
 }
 
 func (w writer) text(d Distribution) string {
-	dim := w.dim
-	if d.Kind == LogNormalLaw && dim == units.Temperature {
-		w.unit = units.Unit{Symbol: "K", Factor: 1, Dimension: dim}
-	}
 	fields := w.fields(d)
 	if !math.IsInf(d.atLeast, -1) && d.Kind != ExactValue {
 		fields = append(fields, "at_least: "+w.quantity(d.atLeast))
