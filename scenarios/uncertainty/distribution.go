@@ -216,7 +216,6 @@ func (t table) distribution(total float64) Distribution {
 		d.cumulative = append(d.cumulative, sum/total)
 	}
 	last := len(d.Values) - 1
-	d.cumulative[last] = 1
 	d.Low, d.High = d.Values[0], d.Values[last]
 	return d
 }

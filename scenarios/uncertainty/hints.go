@@ -60,12 +60,12 @@ var exampleSpreads = map[units.Dimension]string{
 	units.VolumeFlow: "110 +- 18 L/min", units.MassFlow: "0.4 x/ 1.4 g/s", units.Length: "115 .. 125 mm",
 }
 
-// NewExample returns an uncertain quantity of dimension dim as it is written.
-func NewExample(dim units.Dimension) string {
+// Example returns an uncertain quantity of dimension dim as it is written.
+func Example(dim units.Dimension) string {
 	if text, ok := exampleSpreads[dim]; ok {
 		return text
 	}
 	return "8 .. 20" + behind(usualUnit(dim))
 }
 
-func (n notation) example() string { return NewExample(n.dim) }
+func (n notation) example() string { return Example(n.dim) }

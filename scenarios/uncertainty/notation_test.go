@@ -198,7 +198,7 @@ func TestParseErrors(t *testing.T) {
 		assert.NotEmpty(t, e.Hint, text)
 	}
 	for dim := units.Number; dim <= units.RoadSpeed; dim++ {
-		_, err := Parse(NewExample(dim), dim)
+		_, err := Parse(Example(dim), dim)
 		assert.NoError(t, err, "the example of %v", dim)
 	}
 }

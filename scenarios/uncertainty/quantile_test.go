@@ -109,6 +109,7 @@ func everyLaw(t testing.TB) map[string]Distribution {
 		"triangular": triangular, "triangular cut": cut(triangular, 95, 140), "rising": rising, "falling": falling,
 		"triangular right of the mode": cut(triangular, 120, 145), "triangular left of the mode": cut(triangular, 92, 100),
 		"log-normal": logNormal, "log-normal cut": cut(logNormal, 0.2, 0.6),
+		"log-normal upper tail": cut(logNormal, 6, math.Inf(1)), "log-normal lower tail": cut(logNormal, 0, 0.03),
 		"beta": beta, "beta cut": cut(beta, 0.1, 0.2), "bath": bath,
 	}
 }

@@ -82,7 +82,7 @@ func (s Spelled) Build(dim units.Dimension) (Distribution, error) {
 		d, err = s.table(dim)
 	default:
 		if strings.HasPrefix(strings.TrimSpace(texts[0]), "{") {
-			return Distribution{}, &units.Error{What: "braces in braces", Got: texts[0], Hint: "write value: " + NewExample(dim)}
+			return Distribution{}, &units.Error{What: "braces in braces", Got: texts[0], Hint: "write value: " + Example(dim)}
 		}
 		d, err = Parse(strings.Join(texts, l.join), dim)
 	}
