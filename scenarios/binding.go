@@ -67,7 +67,16 @@ func (b *binder) required(path, why string) *Quantity {
 }
 
 func (b *binder) missing(path, why string) {
-	b.problem(b.line(path), path, "missing: "+why, fieldAt(path).hint(""))
+	b.absent(path, why, fieldAt(path).hint(""))
+}
+
+// absent tells of something missing, unless a problem that explains it has
+// been told.
+func (b *binder) absent(path, why, hint string) {
+	if b.told(path) {
+		return
+	}
+	b.problem(b.line(path), path, "missing: "+why, hint)
 }
 
 func (b *binder) add(q *Quantity) *Quantity {
@@ -143,7 +152,7 @@ func (b *binder) version() {
 	v := b.values["scenario"]
 	switch {
 	case v == nil:
-		b.problem(1, "scenario", "missing: the version of the file format", "write: scenario: 1")
+		b.absent("scenario", "the version of the file format", "write: scenario: 1")
 	case !v.bad && v.count != 1:
 		b.problem(v.line, "scenario", "another version of the file format (got "+v.node.describe()+", allowed 1)", "write: scenario: 1")
 	}

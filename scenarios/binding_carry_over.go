@@ -17,7 +17,7 @@ func (b *binder) carryOver() CarryOver {
 	case used:
 		b.oilUsed(&c)
 	default:
-		b.problem(b.line("carry_over"), "carry_over", "missing: how much oil the blow-by takes along", "write: carry_over: {oil_used: 0.35 L, during: 25 min}")
+		b.absent("carry_over", "how much oil the blow-by takes along", "write: carry_over: {oil_used: 0.35 L, during: 25 min}")
 	}
 	c.FlowExponent = b.quantity("carry_over.flow_exponent")
 	return c

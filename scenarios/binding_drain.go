@@ -101,7 +101,7 @@ func (b *binder) way(d *Drain) {
 	least := d.Fall.Nominal() + 2*d.Dip.Nominal()
 	if d.Length.Nominal() < least*(1-1e-9) {
 		b.problem(d.Length.Line, d.Length.Path, fmt.Sprintf("shorter than the way down (got %s, allowed %s or more)", d.Length.Text, units.Format(least, units.Length, units.Metric)),
-			"leave it out, or write: length: "+units.Format(1.3*least+0.2, units.Length, units.Metric))
+			"write: length: "+units.Format(1.3*least+0.2, units.Length, units.Metric))
 	}
 }
 

@@ -21,9 +21,12 @@ func (b *binder) duty() Duty {
 	}
 	switch {
 	case len(kinds) == 0:
-		if !b.has("duty.circuit") {
-			b.problem(b.line("duty"), "duty", "missing: what the engine does (one of lap, pattern and log)", fieldAt("duty.lap").hint(""))
+		for _, kind := range []string{"lap", "pattern", "log"} {
+			if b.told("duty." + kind) {
+				return d
+			}
 		}
+		b.absent("duty", "what the engine does (one of lap, pattern and log)", fieldAt("duty.lap").hint(""))
 	case len(kinds) > 1:
 		b.problem(b.line("duty"), "duty", "one of lap, pattern and log is wanted (got "+strings.Join(kinds, " and ")+")", "leave all but one out")
 	case b.values["duty."+kinds[0]].bad:
@@ -88,7 +91,7 @@ func (b *binder) axis(path, positive, negative string) *Quantity {
 	q := b.given(two)
 	turned, err := scaled(q.Distribution, -1)
 	if err != nil {
-		b.problem(q.Line, two, plainError(err), "write: "+positive+": with a range, low .. high")
+		b.problem(q.Line, two, "a log-normal value can't be negative (got "+q.Text+")", "write: "+positive+": -0.6 .. -0.3 g")
 		return q
 	}
 	q.Path, q.Distribution, q.Text = one, turned, q.Text+" "+negative

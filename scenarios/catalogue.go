@@ -77,9 +77,13 @@ func other(kind Kind, path, example, doc string) Field {
 	return Field{Path: path, Kind: kind, Example: example, Doc: doc}
 }
 
-// standard gives a field its default and that default's source.
+// standard gives a field its default and that default's source. The default
+// of a choice is the best example too.
 func (f Field) standard(text, source string) Field {
 	f.Default, f.Source = text, source
+	if f.Kind == ChoiceKind {
+		f.Example = text
+	}
 	return f
 }
 

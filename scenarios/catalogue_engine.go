@@ -50,7 +50,7 @@ func oilFields() []Field {
 	return []Field{
 		block("oil", "the engine oil and its temperature"),
 		choice("oil.grade", "viscosity grade, nominal; instead of viscosity",
-			"SAE 40", "SAE 8", "SAE 12", "SAE 16", "SAE 20", "SAE 30", "SAE 50", "SAE 60",
+			"SAE 8", "SAE 12", "SAE 16", "SAE 20", "SAE 30", "SAE 40", "SAE 50", "SAE 60",
 			"ISO VG 22", "ISO VG 32", "ISO VG 46", "ISO VG 68", "ISO VG 100", "ISO VG 150").
 			standard("SAE 40", "nominal, mid-grade of SAE J300 at 100 °C, viscosity index about 150"),
 		block("oil.viscosity", "kinematic viscosity at two temperatures").also("kinematic_viscosity"),

@@ -37,12 +37,13 @@ type decoder struct {
 	variant  string
 	values   map[string]*value
 	elements map[string][]string // paths of a list's elements, in order
+	meant    map[string]bool     // paths that a wrong key was probably meant for
 	problems Problems
 	warnings []Warning
 }
 
 func newDecoder(src *source, variant string) *decoder {
-	return &decoder{file: src.name(), memory: src.memory, variant: variant, values: map[string]*value{}, elements: map[string][]string{}}
+	return &decoder{file: src.name(), memory: src.memory, variant: variant, values: map[string]*value{}, elements: map[string][]string{}, meant: map[string]bool{}}
 }
 
 func (d *decoder) problem(line int, path, what, hint string) {
@@ -55,6 +56,21 @@ func (d *decoder) warn(line int, path, text string) {
 
 // has reports whether the file says something at a path, right or wrong.
 func (d *decoder) has(path string) bool { return d.values[path] != nil }
+
+// told reports whether a problem at a path, or around it, has been told: a
+// wrong block, or a wrong key that was probably meant for it.
+func (d *decoder) told(path string) bool {
+	for {
+		if v := d.values[path]; d.meant[path] || v != nil && v.bad {
+			return true
+		}
+		i := strings.LastIndexByte(path, '.')
+		if i < 0 {
+			return false
+		}
+		path = path[:i]
+	}
+}
 
 // line returns the line of a path, or of the nearest block around it.
 func (d *decoder) line(path string) int {
@@ -79,7 +95,7 @@ func (d *decoder) decode(f *Field, n *node, path string, line int) {
 	d.values[path] = v
 	if n.kind == nullNode {
 		v.bad = true
-		d.problem(line, path, "nothing is written here (got "+n.describe()+")", f.hint("")+" or leave the line out")
+		d.problem(line, path, "nothing is written here", f.hint(""))
 		return
 	}
 	switch f.Kind {
@@ -283,6 +299,9 @@ func (f *Field) hint(text string) string {
 
 // blockHint returns a block that can be pasted.
 func (f *Field) blockHint() string {
+	if f.Path == "" {
+		return "write: scenario: 1"
+	}
 	for _, c := range f.children {
 		if c.Example != "" {
 			return "write: " + f.Name() + ": {" + c.Name() + ": " + c.Example + "}"

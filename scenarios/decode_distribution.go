@@ -46,15 +46,15 @@ func (d *decoder) spelledOut(v *value) (dist uncertainty.Distribution, text stri
 		s.allow(v.node, "table", "basis", "source")
 		s.basis()
 		if table.kind != mappingNode {
-			return dist, "", &units.Error{What: "a block of values and weights is wanted here", Got: table.describe()}
+			return dist, "", errors.New("a block of values and weights is wanted here (got " + table.describe() + ")")
 		}
 		s.allow(table, "values", "weights")
 		return s.law("table", table)
 	}
 	if name := v.node.get("distribution"); name != nil {
-		word := plainName(strings.ToLower(name.text))
+		word := plainName(name.text)
 		for law, parameters := range laws {
-			if plainName(law) == word || plainName(law) == "log_"+strings.TrimPrefix(word, "log") {
+			if oneWord(law) == oneWord(word) {
 				s.allow(v.node, append([]string{"distribution", "basis", "source", "from", "to"}, parameters...)...)
 				s.basis()
 				return s.law(law, v.node)
@@ -72,12 +72,17 @@ func (d *decoder) spelledOut(v *value) (dist uncertainty.Distribution, text stri
 		if n != nil {
 			got = n.describe()
 		}
-		return dist, "", &units.Error{What: "a block with a value is wanted here", Got: got, Hint: "write {value: " + v.field.Example + ", basis: measured}"}
+		v.bad = true
+		d.problem(v.line, v.path, "a block with a value is wanted here (got "+got+")", v.field.hint("{value: "+v.field.Example+", basis: measured}"))
+		return dist, "", nil
 	}
 	text = strings.TrimSpace(n.text)
 	dist, err = d.memory.quantity(text, v.field)
 	return dist, text, err
 }
+
+// oneWord lets "lognormal" meet "log-normal".
+func oneWord(name string) string { return strings.ReplaceAll(plainName(name), "_", "") }
 
 func nearest(word string, names []string, otherwise string) string {
 	if near := suggest(word, names); near != "" {
@@ -127,6 +132,9 @@ func (s spelled) basis() {
 
 // law builds a distribution from its parameters in n.
 func (s spelled) law(name string, n *node) (dist uncertainty.Distribution, text string, err error) {
+	if s.v.bad {
+		return dist, "", nil
+	}
 	parameters := map[string][]float64{}
 	var written []string
 	for _, key := range append(laws[name], "from", "to") {
@@ -174,21 +182,21 @@ func (s spelled) numbers(key string, n *node) (numbers []float64, text string, e
 	items := []*node{n}
 	if list {
 		if n.kind != listNode || len(n.items) == 0 {
-			return nil, "", &units.Error{What: "a list is wanted here", Got: n.describe()}
+			return nil, "", errors.New("a list is wanted here (got " + n.describe() + ")")
 		}
 		items = n.items
 	}
 	var texts []string
 	for _, item := range items {
 		if item.kind != scalarNode {
-			return nil, "", &units.Error{What: "a number is wanted here", Got: item.describe()}
+			return nil, "", errors.New("a number is wanted here (got " + item.describe() + ")")
 		}
 		d, err := parseQuantity(item.text, &f)
 		if err != nil {
 			return nil, "", err
 		}
 		if !d.IsExact() {
-			return nil, "", &units.Error{What: "an exact value is wanted here", Got: item.text}
+			return nil, "", errors.New("an exact value is wanted here (got " + item.describe() + ")")
 		}
 		numbers = append(numbers, d.Nominal())
 		texts = append(texts, strings.TrimSpace(item.text))
@@ -219,10 +227,26 @@ func (s spelled) example(key string) string {
 			}
 		}
 	}
-	if key == "values" {
+	switch key {
+	case "values":
 		return "[" + example + ", " + example + "]"
+	case "standard_deviation":
+		return s.spreadExample(example)
 	}
 	return example
+}
+
+// spreadExample is a tenth of an example.
+func (s spelled) spreadExample(example string) string {
+	d := s.v.field.Dimension
+	if d == units.Temperature {
+		return "5 K"
+	}
+	value, err := units.Parse(example, d)
+	if err != nil {
+		return example
+	}
+	return units.Format(value/10, d, units.Metric)
 }
 
 func build(name string, p map[string][]float64) (uncertainty.Distribution, error) {
@@ -237,7 +261,7 @@ func build(name string, p map[string][]float64) (uncertainty.Distribution, error
 		return uncertainty.LogNormal(p["median"][0], p["geometric_standard_deviation"][0])
 	case "beta":
 		if len(p["shape"]) != 2 {
-			return uncertainty.Distribution{}, &units.Error{What: "a beta distribution has two shape numbers", Got: fmt.Sprintf("%d numbers", len(p["shape"])), Hint: "write shape: [2, 5]"}
+			return uncertainty.Distribution{}, &units.Error{What: "a beta distribution has two shape numbers", Got: fmt.Sprint(p["shape"]), Hint: "write shape: [2, 5]"}
 		}
 		return uncertainty.Beta(p["shape"][0], p["shape"][1], p["from"][0], p["to"][0])
 	}

@@ -98,6 +98,9 @@ func (d *decoder) point(v *value) {
 		return
 	}
 	unit := unitOf(v.node.items[2].text)
+	if d.pointWithoutUnit(v, unit) {
+		return
+	}
 	for i, axis := range []string{"x", "y", "z"} {
 		item := v.node.items[i]
 		if item.kind == scalarNode && unit != "" && unitless.MatchString(item.text) {
@@ -117,6 +120,24 @@ func (d *decoder) point(v *value) {
 		}
 		v.bad = v.bad || c.bad
 	}
+}
+
+// pointWithoutUnit tells of a point that has no unit at all.
+func (d *decoder) pointWithoutUnit(v *value, unit string) bool {
+	var texts []string
+	bare, nonzero := true, false
+	for _, item := range v.node.items {
+		texts = append(texts, strings.TrimSpace(item.text))
+		bare = bare && item.kind == scalarNode && unitless.MatchString(item.text)
+		nonzero = nonzero || !bareZero.MatchString(item.text)
+	}
+	if unit != "" || !bare || !nonzero {
+		return false
+	}
+	v.bad = true
+	written := strings.Join(texts, ", ")
+	d.problem(v.line, v.path, "unit is missing (got ["+written+"])", "write: ["+written+" mm]")
+	return true
 }
 
 // unitOf returns the unit at the end of a coordinate.

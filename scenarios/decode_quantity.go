@@ -39,7 +39,7 @@ func (d *decoder) quantity(v *value) {
 		v.text = strings.TrimSpace(n.text)
 		v.distribution, err = d.memory.quantity(v.text, v.field)
 	default:
-		err = &units.Error{What: "a number is wanted here", Got: n.describe()}
+		err = errors.New("a number is wanted here (got " + n.describe() + ")")
 	}
 	if err == nil && !v.bad {
 		v.distribution, err = scaled(v.distribution, v.field.scaleOr1())
@@ -102,17 +102,22 @@ func (v *value) withoutSign() string {
 	if !negative {
 		return ""
 	}
-	dist, err := parseQuantity(text, v.field)
-	if err != nil {
-		return ""
-	}
-	if dist, err = scaled(dist, v.field.scaleOr1()); err != nil {
-		return ""
-	}
-	if _, _, err = dist.Truncate(v.field.low, v.field.high); err != nil {
+	if d, err := parseQuantity(text, v.field); err != nil || !d.IsExact() || !v.field.takes(text) {
 		return ""
 	}
 	return text
+}
+
+// takes reports whether a text is a possible value of the field.
+func (f *Field) takes(text string) bool {
+	d, err := parseQuantity(text, f)
+	if err == nil {
+		d, err = scaled(d, f.scaleOr1())
+	}
+	if err == nil && (f.Low != "" || f.High != "") {
+		_, _, err = d.Truncate(f.low, f.high)
+	}
+	return err == nil
 }
 
 // plainError returns the message of an error without its hint.
@@ -124,19 +129,35 @@ func plainError(err error) string {
 	return err.Error()
 }
 
-// mend returns the hint to an error: a line that can be pasted, where the
-// error knows the right value or the field has an example.
+// mend returns the hint to an error: a line that can be pasted, with the
+// right value where the error knows it, else with the field's example.
 func (f *Field) mend(err error) string {
-	var e *units.Error
-	if errors.As(err, &e) && e.Hint != "" {
-		value := strings.TrimPrefix(e.Hint, "write ")
-		if _, err := parseQuantity(value, f); err == nil {
-			return f.hint(value)
+	value, known := strings.CutPrefix(hintOf(err), "write ")
+	if !known || strings.HasPrefix(value, "for instance ") {
+		return f.hint("")
+	}
+	first, _, _ := strings.Cut(value, " or ")
+	if f.takes(first) {
+		return f.hint(value)
+	}
+	if number, _, ok := strings.Cut(first, " "); ok {
+		for _, unit := range f.Dimension.Units() {
+			if f.takes(number + " " + unit) {
+				return f.hint(number + " " + unit)
+			}
 		}
-		if f.Example != "" {
-			return f.hint("") + " (" + e.Hint + ")"
-		}
-		return e.Hint
+	}
+	if strings.Contains(value, ": ") {
+		return "write: " + value
 	}
 	return f.hint("")
+}
+
+// hintOf returns the hint of an error that has one.
+func hintOf(err error) string {
+	var e *units.Error
+	if errors.As(err, &e) {
+		return e.Hint
+	}
+	return ""
 }

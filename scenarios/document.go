@@ -39,7 +39,8 @@ func document(file string, data []byte) (*node, Problems) {
 	}
 	tree, problems, err := parse(file, text)
 	if err != nil {
-		return nil, fail(syntaxLine(err), "not readable as YAML: "+syntaxText(err), "")
+		return nil, fail(syntaxLine(err), "not readable as YAML: "+syntaxText(err),
+			"look at this line and the one before: brackets, quotes, colons, indentation")
 	}
 	if len(problems) > 0 {
 		return nil, problems.sorted()
@@ -110,7 +111,7 @@ func parse(file, text string) (tree *node, problems Problems, err error) {
 			line := doc.Body.GetToken().Position.Line
 			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one scenario a file"}}, nil
 		}
-		tree = t.node(doc.Body, 0)
+		tree = t.node(doc.Body, "", 0)
 	}
 	if tree == nil {
 		return nil, Problems{{File: file, Line: 1, What: "the file has comments only", Hint: "write: scenario: 1"}}, nil

@@ -75,8 +75,14 @@ func (n *node) describe() string {
 	case nullNode:
 		return "nothing"
 	case mappingNode:
+		if len(n.entries) == 0 {
+			return "an empty block"
+		}
 		return "a block"
 	case listNode:
+		if len(n.items) == 0 {
+			return "an empty list"
+		}
 		return "a list"
 	default:
 		if strings.TrimSpace(n.text) == "" {
@@ -92,28 +98,28 @@ type treeBuilder struct {
 	problems Problems
 }
 
-func (t *treeBuilder) fail(line int, what, hint string) *node {
-	t.problems = append(t.problems, Problem{File: t.file, Line: line, What: what, Hint: hint})
+func (t *treeBuilder) fail(line int, path, what, hint string) *node {
+	t.problems = append(t.problems, Problem{File: t.file, Line: line, Path: path, What: what, Hint: hint})
 	return &node{kind: nullNode, line: line}
 }
 
-func (t *treeBuilder) node(from ast.Node, depth int) *node {
+func (t *treeBuilder) node(from ast.Node, path string, depth int) *node {
 	line := 1
 	if tk := from.GetToken(); tk != nil && tk.Position != nil {
 		line = tk.Position.Line
 	}
 	if depth > deepestNesting {
-		return t.fail(line, fmt.Sprintf("nested too deep (allowed 1 to %d levels)", deepestNesting), "")
+		return t.fail(line, path, fmt.Sprintf("nested too deep (allowed 1 to %d levels)", deepestNesting), "")
 	}
 	switch v := from.(type) {
 	case *ast.MappingNode:
-		return t.mapping(v.Values, line, depth)
+		return t.mapping(v.Values, path, line, depth)
 	case *ast.MappingValueNode:
-		return t.mapping([]*ast.MappingValueNode{v}, line, depth)
+		return t.mapping([]*ast.MappingValueNode{v}, path, line, depth)
 	case *ast.SequenceNode:
 		n := &node{kind: listNode, line: line}
-		for _, item := range v.Values {
-			n.items = append(n.items, t.node(item, depth+1))
+		for i, item := range v.Values {
+			n.items = append(n.items, t.node(item, join(path, strconv.Itoa(i+1)), depth+1))
 		}
 		return n
 	case *ast.NullNode:
@@ -125,19 +131,20 @@ func (t *treeBuilder) node(from ast.Node, depth int) *node {
 	case ast.ScalarNode:
 		return &node{line: line, text: v.GetToken().Value}
 	}
-	return t.fail(line, "not used here: "+from.Type().YAMLName(), "")
+	return t.fail(line, path, "not used here: "+from.Type().YAMLName(), "")
 }
 
-func (t *treeBuilder) mapping(values []*ast.MappingValueNode, line, depth int) *node {
+func (t *treeBuilder) mapping(values []*ast.MappingValueNode, path string, line, depth int) *node {
 	n := &node{kind: mappingNode, line: line}
 	first := map[string]int{}
 	for _, v := range values {
-		e := entry{key: keyText(v.Key), line: line, value: t.node(v.Value, depth+1)}
+		key := keyText(v.Key)
+		e := entry{key: key, line: line, value: t.node(v.Value, join(path, shorten(key)), depth+1)}
 		if tk := v.Key.GetToken(); tk != nil {
 			e.line = tk.Position.Line
 		}
 		if before, twice := first[e.key]; twice {
-			t.fail(e.line, fmt.Sprintf("%s: written twice (first in line %d)", shorten(e.key), before), "keep one of the two")
+			t.fail(e.line, join(path, shorten(e.key)), fmt.Sprintf("written twice (first in line %d)", before), "keep one of the two")
 			continue
 		}
 		first[e.key] = e.line

@@ -6,6 +6,7 @@ import "strings"
 // been meant.
 func (d *decoder) unknown(block *Field, path string, e entry) {
 	if path == "duty" && e.key == "circuit" {
+		d.meant["duty"] = true
 		d.problem(e.line, join(path, e.key), "not available (got circuit, allowed lap, pattern or log)", block.child("lap").hint(""))
 		return
 	}
@@ -26,6 +27,7 @@ func (d *decoder) unknown(block *Field, path string, e entry) {
 	hint := "known here: " + strings.Join(names[:len(block.children)], ", ")
 	if near := suggest(e.key, names); near != "" {
 		hint = "did you mean " + meant[near] + "?"
+		d.meant[join(path, meant[near])] = true
 	}
 	if elsewhere := placeOf(e.key, path); elsewhere != "" && meant[plainName(e.key)] == "" {
 		hint = e.key + " belongs to " + elsewhere

@@ -167,10 +167,3 @@ func (src *source) name() string {
 	}
 	return src.file
 }
-
-func hintOf(err error) string {
-	if e, ok := err.(*units.Error); ok {
-		return e.Hint
-	}
-	return ""
-}

@@ -1,0 +1,62 @@
+package scenarios
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// beside opens files beside a scenario of the test data.
+func beside(file string) func(string) (io.ReadCloser, error) { return within(filepath.Dir(file)) }
+
+// TestWrong compares the messages about every wrong file with the expected
+// ones beside it.
+func TestWrong(t *testing.T) {
+	files, err := filepath.Glob("testdata/wrong/*.yaml")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 40)
+	for _, file := range files {
+		t.Run(strings.TrimSuffix(filepath.Base(file), ".yaml"), func(t *testing.T) {
+			data, err := os.ReadFile(file)
+			require.NoError(t, err)
+			s, err := Parse(filepath.Base(file), data, beside(file))
+			require.Error(t, err)
+			assert.Nil(t, s)
+			assert.IsType(t, Problems{}, err)
+			expected := strings.TrimSuffix(file, ".yaml") + ".txt"
+			if *update {
+				require.NoError(t, os.WriteFile(expected, []byte(err.Error()+"\n"), 0o644))
+			}
+			want, readErr := os.ReadFile(expected)
+			require.NoError(t, readErr)
+			assert.Equal(t, string(want), err.Error()+"\n")
+		})
+	}
+}
+
+// TestHuge refuses a file over 1 MiB, and stops reading there.
+func TestHuge(t *testing.T) {
+	line := []byte("# Larkmoor, car 42, a line of comment\n")
+	data := append([]byte("scenario: 1\n"), bytes.Repeat(line, largestFile/len(line)+1)...)
+	_, err := Parse("huge.yaml", data, nil)
+	assert.EqualError(t, err, "huge.yaml:1: the file is too large (got 1048622 bytes, allowed 0 to 1048576)")
+
+	file := filepath.Join(t.TempDir(), "huge.yaml")
+	require.NoError(t, os.WriteFile(file, data, 0o644))
+	_, err = Load(file)
+	assert.ErrorContains(t, err, "the file is too large (got 1048577 bytes")
+}
+
+// TestLoadAbsent tells of a file that is not there.
+func TestLoadAbsent(t *testing.T) {
+	_, err := Load(filepath.Join(t.TempDir(), "none.yaml"))
+	assert.ErrorIs(t, err, os.ErrNotExist)
+	_, err = Ready("none")
+	assert.EqualError(t, err, "none: no such ready-made scenario\n  known: sealed-drain, lost-circuit, sealed-can")
+}
