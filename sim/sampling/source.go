@@ -68,9 +68,9 @@ func (s *Stream) Uint64() uint64 { return s.source.Uint64() }
 // Float64 returns the next draw in the open interval (0, 1): the centre of one of
 // 2⁵² equal cells, so that neither 0 nor 1 can occur and a quantile function is
 // always finite.
-func (s *Stream) Float64() float64 {
-	return (float64(s.source.Uint64()>>12) + 0.5) * 0x1p-52
-}
+func (s *Stream) Float64() float64 { return cellCentre(s.source.Uint64()) }
+
+func cellCentre(random uint64) float64 { return (float64(random>>12) + 0.5) * 0x1p-52 }
 
 // below returns the next draw from 0, 1, ... n-1, every one as likely as the others:
 // the high word of n times 64 random bits, after rejecting the few that would favour

@@ -74,15 +74,15 @@ func TestDrawsStayTheSame(t *testing.T) {
 }
 
 func TestOpenInterval(t *testing.T) {
-	const lowest, highest = 0.5 * 0x1p-52, 1 - 0.5*0x1p-52
+	lowest, highest := cellCentre(0), cellCentre(math.MaxUint64)
 	assert.Equal(t, 0x1p-53, lowest)
-	assert.Less(t, highest, 1.0)
-	for i := range uint64(100_000) {
-		u := Uniform(5, 9, i)
-		assert.True(t, u >= lowest && u <= highest)
-	}
+	assert.Equal(t, 1-0x1p-53, highest)
 	assert.Equal(t, math.Nextafter(1, 0), place(BlockSize-1, highest), "the last stratum stays below 1")
 	assert.Greater(t, place(0, lowest), 0.0)
+	for stratum := range uint16(BlockSize) {
+		assert.Less(t, place(stratum, highest), float64(stratum+1)/BlockSize, "the point stays in its stratum")
+		assert.GreaterOrEqual(t, place(stratum, lowest), float64(stratum)/BlockSize)
+	}
 }
 
 // axes are the ways in which neighbouring addresses can differ; each must give draws
@@ -205,6 +205,10 @@ func TestStreamIsAValue(t *testing.T) {
 	assert.NotEqual(t, first(NewStream(1, 2, 3)), first(NewStream(1, 2, 3, 0)), "a sub is part of the address")
 	assert.NotEqual(t, first(NewStream(1, 2, 3, 0)), first(NewStream(1, 2, 3, 0, 0)))
 	assert.NotEqual(t, first(NewStream(1, 2, 3)), Uniform(1, 2, 3), "purposes are apart")
+	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(1, 3, 2), "the parts of an address are apart")
+	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(2, 1, 3))
+	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(1, 1, 4))
+	assert.NotEqual(t, LapFactor(1, 2, 3, 0.1), LapFactor(1, 3, 3, 0.1))
 }
 
 func TestLapFactor(t *testing.T) {

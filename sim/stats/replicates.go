@@ -132,9 +132,13 @@ func (c *Chance) StandardError() float64 {
 // interval as the blocks do at this confidence level; see Estimate. It is NaN for
 // fewer than two blocks, 0 when the event came true always or never.
 func (c *Chance) EffectiveTrials(level float64) float64 {
+	b := c.effectiveBlocks()
+	if !(b > 1) {
+		return math.NaN()
+	}
 	se := c.StandardError()
 	p := float64(c.events) / float64(c.trials)
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: c.effectiveBlocks() - 1}.Quantile((1 + level) / 2)
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: b - 1}.Quantile((1 + level) / 2)
 	ratio := mathext.NormalQuantile((1+level)/2) / t
 	return p * (1 - p) / (se * se) * ratio * ratio
 }

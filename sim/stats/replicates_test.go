@@ -133,6 +133,14 @@ func TestReplicatesByHand(t *testing.T) {
 	// t of 2 degrees of freedom at 97.5 % is 4.302653 (any table), z 1.959964.
 	assert.InDelta(t, 0.24*300*math.Pow(1.959964/4.302653, 2), c.EffectiveTrials(0.95), 1e-4)
 
+	var one, never stats.Chance
+	one.AddBlock(4, 10)
+	assert.True(t, math.IsNaN(one.StandardError()) && math.IsNaN(one.EffectiveTrials(0.95)), "one block has no spread")
+	assert.True(t, math.IsNaN((&stats.Chance{}).EffectiveTrials(0.95)))
+	never.AddBlock(0, 10)
+	never.AddBlock(0, 10)
+	assert.Zero(t, never.EffectiveTrials(0.95))
+
 	for range 4 {
 		c.AddBlock(4, 10)
 	}

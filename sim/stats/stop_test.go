@@ -44,7 +44,7 @@ func TestNextLook(t *testing.T) {
 // Stopped at the first look that is precise enough, intervals still cover in 95 % of
 // repeats, less 4 standard errors.
 func TestStoppingCovers(t *testing.T) {
-	const repeats, most = 1500, 56
+	const repeats, most = 800, 56
 	keys := []sampling.Key{1, 2, 3}
 	u := [][]float64{make([]float64, sampling.BlockSize), make([]float64, sampling.BlockSize), make([]float64, sampling.BlockSize)}
 	p := problems()[1]

@@ -70,6 +70,9 @@ func TestMeanPassage(t *testing.T) {
 	near := even
 	near.OffRate *= 1 + 1e-9
 	assert.InDelta(t, 135, near.MeanPassage(10, true), 1e-5, "continuous where z = 0")
+	for _, w := range []float64{-0.09, -0.01, 0.01, 0.09, 0.11} { // the series and the closed form
+		assert.InEpsilon(t, (math.Expm1(w)-w)/(w*w)*9, doubleIntegralOfExp(w/3, 3), 1e-11, "w %v", w)
+	}
 	for _, on := range []bool{true, false} {
 		// The mean is -d/ds of the transform at 0; the transform here carries e^(sτ).
 		const h = 1e-6

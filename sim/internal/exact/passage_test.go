@@ -25,6 +25,7 @@ func TestConstantRate(t *testing.T) {
 func TestNormalAbove(t *testing.T) {
 	assert.InEpsilon(t, 1.3498980316e-3, NormalAbove(0, 1, 3), 1e-10)
 	assert.InEpsilon(t, 2.8665157188e-7, NormalAbove(0, 1, 5), 1e-10)
+	assert.InEpsilon(t, 7.61985302416e-24, NormalAbove(0, 1, 10), 1e-10)
 	assert.InEpsilon(t, 2.3262907904e-4, NormalAbove(500, 100, 850), 1e-10)
 }
 
