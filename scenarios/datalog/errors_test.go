@@ -106,6 +106,9 @@ var wrongLogs = []struct {
 		want: "laps.csv:102: too many rows (got more than 100); keep the laps that matter, or a lower sample rate: 20 Hz is plenty"},
 	{name: "time goes backwards", make: func(m *made, s *Spec) { m.cell = onRow(100, Time, "4.9") },
 		want: "laps.csv:102: time: time goes backwards (got 4.9 s after 4.95 s); if it starts from zero at each lap, name the lap column with columns: {lap: …}; else cut the file there"},
+	{name: "time starts again late", make: func(m *made, s *Spec) {
+		m.time = func(t float64) string { return fmt.Sprintf("%.2f", t-38*float64(int(t/40+1e-9))) }
+	}, want: "laps.csv:802: time: time goes backwards (got 2 s after 39.95 s); if it starts from zero at each lap, name the lap column with columns: {lap: …}; else cut the file there"},
 	{name: "time starts again without a lap column", make: func(m *made, s *Spec) {
 		m.header, m.lap = "time [s]|throttle [%]", nil
 		m.time = func(t float64) string { return fmt.Sprintf("%.2f", t-40*float64(int(t/40+1e-9))) }

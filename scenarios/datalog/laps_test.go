@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -99,8 +100,7 @@ func TestLapsFromTheRepeat(t *testing.T) {
 				if column != Lateral && column != Longitudinal {
 					return text
 				}
-				var v float64
-				_, _ = fmt.Sscan(text, &v)
+				v, _ := strconv.ParseFloat(text, 64)
 				return decimals(v + c.noise*r.NormFloat64())
 			}
 			_, report, err := readMade(t, m, forwardLeft()).Lap(Tolerance{})
@@ -112,6 +112,26 @@ func TestLapsFromTheRepeat(t *testing.T) {
 			assert.InDelta(t, 0.45, report.FullThrottleShare, 1e-6, "any whole lap holds the same")
 		})
 	}
+}
+
+// A stretch that isn't like the others, before the laps that repeat, is left
+// out though it is as long as a lap.
+func TestRepeatLeavesOutTheStart(t *testing.T) {
+	m := plain()
+	m.to, m.lap = 160, nil
+	m.header = "time [s]|throttle [%]|lateral [g]|longitudinal [g]|speed [km/h]"
+	m.cell = func(row int, column, text string) string {
+		if row < 800 && column != Time {
+			return "0"
+		}
+		return text
+	}
+	_, r, err := readMade(t, m, forwardLeft()).Lap(Tolerance{})
+	require.NoError(t, err)
+	assert.Equal(t, 3, r.Laps)
+	assert.InDelta(t, 40, r.LapTime, 1e-9)
+	assert.InDelta(t, 0.45, r.FullThrottleShare, 1e-9)
+	assert.Contains(t, r.Notes[0], "3 laps of 40.0 s from 40.0 s on")
 }
 
 // The Larkmoor log without its lap column gives the same laps within 1 s; its
@@ -138,7 +158,7 @@ func TestNoRepeat(t *testing.T) {
 	assert.Equal(t, 1, r.Laps)
 	assert.InDelta(t, 60, r.LapTime, 1e-9)
 	require.Len(t, r.Warnings, 1)
-	assert.Regexp(t, `^there is no lap column and the whole log is taken as one lap: no repeat was found \(best correlation 0\.\d\d at \d+\.\d s, wanted 0\.70\)$`, r.Warnings[0])
+	assert.Regexp(t, `^there is no lap column and the whole log is taken as one lap: no repeat was found \(best correlation 0\.\d\d at \d+\.\d s, wanted 0\.70 over half the log or more\)$`, r.Warnings[0])
 
 	m.to = 20
 	_, r, err = readMade(t, m, forwardLeft()).Lap(Tolerance{})

@@ -1,18 +1,19 @@
 package datalog
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
-// cornering is the lateral acceleration in m/s² above which oil is taken to
-// stand against one side of the engine, and lasting is for how long in s
-// (mechanism published in patents on head drains, the numbers are priors).
-const (
-	cornering = 0.8 * StandardGravity
-	lasting   = 1.5
-	turning   = 0.3 * StandardGravity // from which the log counts as turning
-)
+// Phase is a stretch of nearly constant load and acceleration. Its values are
+// the time means of the samples in it.
+type Phase struct {
+	Duration      float64 // s
+	Load          float64 // 0..1
+	Forward       float64 // m/s², ISO 8855 x
+	Left          float64 // m/s², ISO 8855 y
+	EngineStopped bool
+}
+
+// FullThrottleLoad is the load from which a sample counts as full throttle.
+const FullThrottleLoad = 0.99
 
 // Lap cuts the whole laps of the log into phases: one lap after another, as
 // they were driven, to be repeated as a whole. Lap k is
@@ -157,79 +158,4 @@ func movingMean(x []float64, half int) []float64 {
 		out[i] = (sum[i+h+1] - sum[i-h]) / float64(2*h+1)
 	}
 	return out
-}
-
-// stretch adds up time above 0.8 g, and of that the stretches that last.
-type stretch struct{ above, long, current float64 }
-
-func (s *stretch) add(left, dt float64) {
-	if math.Abs(left) > cornering {
-		s.above += dt
-		s.current += dt
-		return
-	}
-	s.end()
-}
-
-func (s *stretch) end() {
-	if s.current >= lasting-1e-9 {
-		s.long += s.current
-	}
-	s.current = 0
-}
-
-// describeLog fills in what the samples of the kept laps hold.
-func (r *Report) describeLog(l *Log, laps []span) {
-	r.Laps = len(laps)
-	var corners stretch
-	for _, lap := range laps {
-		r.Duration += lap.duration()
-		r.Samples += lap.end - lap.first
-		for i := lap.first; i < lap.end; i++ {
-			s, dt := l.Samples[i], l.timeAt(i+1)-l.timeAt(i)
-			if isFullThrottle(s) {
-				r.FullThrottleShareOfLog += dt
-			}
-			r.MeanLoadOfLog += s.Load * dt
-			corners.add(s.Left, dt)
-			if s.Left > turning {
-				r.TimeLeft += dt
-			} else if s.Left < -turning {
-				r.TimeRight += dt
-			}
-			if s.Filled {
-				r.MissingFilled++
-			}
-		}
-	}
-	corners.end()
-	r.LapTime = r.Duration / float64(r.Laps)
-	r.FullThrottleShareOfLog /= r.Duration
-	r.MeanLoadOfLog /= r.Duration
-	r.TimeAbove08gOfLog, r.LongCornersOfLog = corners.above, corners.long
-	if r.FullThrottleShareOfLog == 0 {
-		r.Warnings = append(r.Warnings, "the log holds no full throttle")
-	}
-	if l.has(Lateral) {
-		r.Notes = append(r.Notes, fmt.Sprintf("turns left for %.1f s and right for %.1f s (above 0.3 g): if the track goes the other way round, the sign of lateral is reversed", r.TimeLeft, r.TimeRight))
-	}
-}
-
-// describePhases fills in what the phases hold.
-func (r *Report) describePhases(phases []Phase) {
-	r.Phases = len(phases)
-	var corners stretch
-	total := 0.0
-	for _, p := range phases {
-		total += p.Duration
-		if p.Load >= FullThrottleLoad {
-			r.FullThrottleShare += p.Duration
-		}
-		r.MeanLoad += p.Load * p.Duration
-		corners.add(p.Left, p.Duration)
-	}
-	corners.end()
-	r.FullThrottleShare /= total
-	r.MeanLoad /= total
-	r.TimeAbove08g, r.LongCorners = corners.above, corners.long
 }

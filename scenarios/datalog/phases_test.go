@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -168,14 +169,18 @@ func TestSmoothing(t *testing.T) {
 		if column != Lateral && column != Longitudinal {
 			return text
 		}
-		var v float64
-		_, _ = fmt.Sscan(text, &v)
+		v, _ := strconv.ParseFloat(text, 64)
 		return decimals(v + 0.15*r.NormFloat64())
 	}
 	l := readMade(t, m, forwardLeft())
 	count := func(smoothing float64) int {
-		phases, _, err := l.Lap(Tolerance{Smoothing: smoothing})
+		phases, r, err := l.Lap(Tolerance{Smoothing: smoothing})
 		require.NoError(t, err)
+		if smoothing > 0 {
+			assert.Empty(t, r.Warnings)
+		} else if assert.Len(t, r.Warnings, 1) {
+			assert.Equal(t, fmt.Sprintf("phases last %.2g s on average, which makes the simulation slow: the signals are noisy for this tolerance, raise it or the smoothing", 80/float64(len(phases))), r.Warnings[0])
+		}
 		return len(phases)
 	}
 	assert.Greater(t, count(-1), 2000)

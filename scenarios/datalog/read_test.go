@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -56,6 +57,7 @@ var variations = []struct {
 	{name: "end-of-file mark", text: func(t string) string { return t + "\x1a" }},
 	{name: "UTF-16 little-endian", text: func(t string) string { return utf16Text("\ufeff"+t, binary.LittleEndian) }, note: "read as UTF-16"},
 	{name: "UTF-16 big-endian without mark", text: func(t string) string { return utf16Text(t, binary.BigEndian) }, note: "read as UTF-16"},
+	{name: "UTF-16 little-endian without mark", text: func(t string) string { return utf16Text(t, binary.LittleEndian) }, note: "read as UTF-16"},
 	{name: "ISO 8859-1", make: func(m *made, s *Spec) {
 		m.header = "time [s]|throttle [%]|lateral [m/s\xb2]|longitudinal [m/s\xb2]|speed [km/h]|rpm|lap"
 		m.lateral, m.longitudinal = 1, 1
@@ -124,6 +126,17 @@ var variations = []struct {
 		m.header += "|driver|note, if any|pedal [%]"
 		m.header = strings.Replace(m.header, ", if", " if", 1)
 	}},
+	{name: "a plainer name beside it", make: func(m *made, s *Spec) { m.header += "|GPS speed [m/s]|vehicle speed [m/s]|t" }},
+	{name: "most cells empty, decimal comma", make: func(m *made, s *Spec) {
+		m.delimiter, m.decimalComma, m.header = ";", true, m.header+"|a|b|c|d|e"
+		m.cell = func(row int, column, text string) string {
+			if row%20 != 0 && (column == Speed || column == RPM || column == Lap) {
+				return ""
+			}
+			return text
+		}
+	}, text: func(t string) string { return strings.ReplaceAll(t, ";x", ";") },
+		warn: "values were missing in 95.0 % of the samples and are interpolated (columns logged at a lower rate, or a logger that loses data)"},
 	{name: "minus sign", text: func(t string) string { return strings.ReplaceAll(t, ",-", ",−") }},
 	{name: "missing cells", make: func(m *made, s *Spec) {
 		m.cell = func(row int, column, text string) string {
@@ -169,7 +182,7 @@ var variations = []struct {
 	}, note: "time starts from zero where the lap changes, and the laps are put one behind the other: 1"},
 	{name: "header repeated", text: func(t string) string {
 		lines := strings.SplitAfter(t, "\n")
-		return strings.Join(lines[:500], "") + lines[0] + strings.Join(lines[500:], "")
+		return strings.Join(lines[:100], "") + lines[0] + strings.Join(lines[100:], "")
 	}, note: "rows that repeat the header, passed over: 1"},
 	{name: "5 Hz", make: func(m *made, s *Spec) { m.rate = 5 }},
 	{name: "100 Hz", make: func(m *made, s *Spec) { m.rate = 100 }},
@@ -182,8 +195,7 @@ var variations = []struct {
 			if column != Throttle {
 				return text
 			}
-			var v float64
-			_, _ = fmt.Sscan(text, &v)
+			v, _ := strconv.ParseFloat(text, 64)
 			return decimals(4 + 0.93*v)
 		}
 	}, note: "throttle: 4.0 % .. 97.0 % (0.5 % and 99.5 % quantiles of the log) are taken as closed and open"},
@@ -252,6 +264,7 @@ func TestVariationsGiveTheSamePhases(t *testing.T) {
 func TestSamplesAreSI(t *testing.T) {
 	l, err := Read(strings.NewReader(plain().String()), "laps.csv", forwardLeft())
 	require.NoError(t, err)
+	assert.Equal(t, 0, l.MissingFilled)
 	s := l.Samples[100] // 5 s: 20 m/s and 0.3 g for 5 s
 	assert.InDelta(t, 5, s.Time, 1e-9)
 	assert.InDelta(t, 20+5*0.3*g0, s.Speed, 1e-6)
@@ -279,6 +292,75 @@ func TestMissingIsLinear(t *testing.T) {
 	assert.Equal(t, 10, l.MissingFilled)
 }
 
+// Rows that are absent get evenly spaced times and values between their
+// neighbours.
+func TestAbsentRowsAreEven(t *testing.T) {
+	m := plain()
+	m.skip = func(row int) bool { return row >= 15 && row < 20 }
+	l, err := Read(strings.NewReader(m.String()), "laps.csv", forwardLeft())
+	require.NoError(t, err)
+	for i := range 40 {
+		assert.InDelta(t, 0.05*float64(i), l.Samples[i].Time, 1e-9)
+		assert.InDelta(t, 20+0.3*g0*l.Samples[i].Time, l.Samples[i].Speed, 1e-6)
+		assert.Equal(t, i >= 15 && i < 20, l.Samples[i].Filled)
+	}
+	assert.Equal(t, 5, l.MissingFilled)
+}
+
+// The rate is the median's: single uneven steps don't move it.
+func TestRateOfUnevenSteps(t *testing.T) {
+	m := plain()
+	m.cell = onRow(700, Time, "34.990")
+	l, err := Read(strings.NewReader(m.String()), "laps.csv", forwardLeft())
+	require.NoError(t, err)
+	assert.InDelta(t, 20, l.Rate, 1e-6)
+}
+
+// Speed only serves checks: a gap in it is neither an error nor a filled
+// sample.
+func TestSpeedMayBeMissing(t *testing.T) {
+	m := plain()
+	m.cell = func(row int, column, text string) string {
+		if column == Speed && (row >= 50 && row < 60 || row >= 300 && row < 400) {
+			return ""
+		}
+		return text
+	}
+	l, err := Read(strings.NewReader(m.String()), "laps.csv", forwardLeft())
+	require.NoError(t, err)
+	assert.Equal(t, 0, l.MissingFilled)
+	assert.Equal(t, []string{"speed is missing for more than 1 s at 1 places and stays unknown there"}, l.Notes)
+	assert.InDelta(t, 20+0.3*g0*2.75, l.Samples[55].Speed, 1e-6)
+	assert.True(t, math.IsNaN(l.Samples[350].Speed))
+}
+
+// Engine speed in revolutions a second.
+func TestRPMInHertz(t *testing.T) {
+	m, s := plain(), forwardLeft()
+	s.Units = map[string]string{RPM: "Hz"}
+	m.cell = func(row int, column, text string) string {
+		if column == RPM {
+			return "50"
+		}
+		return text
+	}
+	l, err := Read(strings.NewReader(m.String()), "laps.csv", s)
+	require.NoError(t, err)
+	assert.InDelta(t, 3000, l.Samples[0].RPM, 1e-9)
+}
+
+// A lap column without a single value is a log of one lap.
+func TestEmptyLapColumn(t *testing.T) {
+	m := plain()
+	m.lap = func(float64) string { return "" }
+	l, err := Read(strings.NewReader(m.String()), "laps.csv", forwardLeft())
+	require.NoError(t, err)
+	assert.Equal(t, 0, l.Samples[7].Lap)
+	_, r, err := l.Lap(Tolerance{})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"the lap number never changes: the whole log is taken as one lap"}, r.Warnings)
+}
+
 // A log without accelerations is read, with a warning.
 func TestNoAccelerations(t *testing.T) {
 	m := plain()
@@ -294,7 +376,7 @@ func TestNoAccelerations(t *testing.T) {
 func TestStoppedEngine(t *testing.T) {
 	m := plain()
 	m.cell = func(row int, column, text string) string {
-		if column == RPM && row >= 20 && row < 60 {
+		if column == RPM && (row >= 20 && row < 60 || row >= 250 && row < 260) {
 			return "150"
 		}
 		return text
@@ -303,7 +385,9 @@ func TestStoppedEngine(t *testing.T) {
 	require.NoError(t, err)
 	phases, _, err := l.Lap(Tolerance{Smoothing: -1})
 	require.NoError(t, err)
-	require.Len(t, phases, 16)
+	require.Len(t, phases, 17, "also where load is the same on both sides")
+	assert.True(t, phases[4].EngineStopped)
+	assert.InDelta(t, 0.5, phases[4].Duration, 1e-9)
 	assert.Equal(t, Phase{Duration: phases[1].Duration, Load: 0, Forward: phases[1].Forward, Left: 0, EngineStopped: true}, phases[1])
 	assert.InDelta(t, 2, phases[1].Duration, 1e-9)
 }

@@ -10,27 +10,32 @@ const (
 	longestLap  = 900.0  // s
 	repeatStep  = 0.2    // s between the points that are compared
 	repeatSpan  = 3600.0 // s of the log in which the repeat is looked for
-	goodMatch   = 0.7    // correlation from which the repeat is believed, prior
+	goodMatch   = 0.7    // correlation from lap to lap from which the repeat is believed, prior
+	someMatch   = 0.4    // the same over the whole log, which may hold more than laps, prior
 )
 
 // repeatedLaps finds the laps of a log without a lap column from its repeat:
 // the lap time is the shortest shift of at most half the log under which the
-// log correlates with itself nearly as well as under the best one, if that is
-// 0.7 or more. As many whole laps are kept as repeat that well. Without a
-// repeat the whole log is one lap, with a warning.
+// log correlates with itself nearly as well as under the best one (0.4 or
+// more). Kept is the longest run of whole laps that correlate with 0.7 or more
+// from each to the next, if it makes up half the log or more. Without one the
+// whole log is one lap, with a warning.
 func (l *Log) repeatedLaps(r *Report) []span {
 	whole := []span{l.spanOf(0, len(l.Samples))}
 	g := l.grid()
 	lag, match := g.bestLag()
-	if match < goodMatch {
+	var start, laps int
+	if lag > 0 && match >= someMatch {
+		start, laps, match = g.bestStart(lag)
+	}
+	if lag == 0 || match < goodMatch || 2*laps*lag < g.n {
 		found := "it is shorter than two laps, or no two of its laps are alike"
-		if match > 0 {
-			found = fmt.Sprintf("no repeat was found (best correlation %.2f at %.1f s, wanted %.2f)", match, float64(lag)*repeatStep, goodMatch)
+		if lag > 0 {
+			found = fmt.Sprintf("no repeat was found (best correlation %.2f at %.1f s, wanted %.2f over half the log or more)", match, float64(lag)*repeatStep, goodMatch)
 		}
 		r.Warnings = append(r.Warnings, "there is no lap column and the whole log is taken as one lap: "+found)
 		return whole
 	}
-	start, laps, match := g.bestStart(lag)
 	lapTime := float64(lag) * repeatStep
 	r.LapMatch = match
 	r.Notes = append(r.Notes, fmt.Sprintf("there is no lap column: %d laps of %.1f s from %.1f s on, found from the repeat (correlation %.2f from lap to lap)",
@@ -135,8 +140,8 @@ func (g grid) match(from, to, lag int) float64 {
 	return total / float64(len(g.channels))
 }
 
-// bestLag gives the lap time in points and how well it matches; match is 0 if
-// there is nothing to compare.
+// bestLag gives the lap time in points and how well it matches; 0 if there is
+// nothing to compare.
 func (g grid) bestLag() (lag int, match float64) {
 	low, high := int(shortestLap/repeatStep), min(g.n/2, int(longestLap/repeatStep))
 	if len(g.channels) == 0 || low >= high {
@@ -154,7 +159,7 @@ func (g grid) bestLag() (lag int, match float64) {
 		}
 		return k, matches[k]
 	}
-	return 0, best
+	return 0, 0
 }
 
 // bestStart gives where the longest run of laps starts that all repeat well:
