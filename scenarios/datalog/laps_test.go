@@ -134,6 +134,23 @@ func TestRepeatLeavesOutTheStart(t *testing.T) {
 	assert.Contains(t, r.Notes[0], "3 laps of 40.0 s from 40.0 s on")
 }
 
+// Two laps that are alike in a log of five times their length prove nothing.
+func TestRepeatOfLessThanHalf(t *testing.T) {
+	m := plain()
+	m.to, m.lap = 200, nil
+	m.header = "time [s]|throttle [%]|lateral [g]|longitudinal [g]|speed [km/h]"
+	m.cell = func(row int, column, text string) string {
+		if row >= 1600 && column != Time {
+			return "0"
+		}
+		return text
+	}
+	_, r, err := readMade(t, m, forwardLeft()).Lap(Tolerance{})
+	require.NoError(t, err)
+	assert.Equal(t, 1, r.Laps)
+	assert.Equal(t, []string{"there is no lap column and the whole log is taken as one lap: no repeat was found (best correlation 1.00 at 40.0 s, wanted 0.70 over half the log or more)"}, r.Warnings)
+}
+
 // The Larkmoor log without its lap column gives the same laps within 1 s; its
 // out-lap and in-lap are left out.
 func TestLarkmoorFromTheRepeat(t *testing.T) {
