@@ -59,14 +59,14 @@ func (b *binder) separator() Separator {
 	return s
 }
 
-// lossTogether insists on a loss with its flow: half of the pair means nothing.
+// lossTogether warns of half a pair: a loss means little without its flow.
 func (b *binder) lossTogether() {
 	loss, at := "separator.pressure_loss.loss", "separator.pressure_loss.at"
 	switch {
 	case b.has(loss) && !b.has(at):
-		b.missing(at, "the flow at which that loss was measured")
+		b.notStated(at)
 	case b.has(at) && !b.has(loss):
-		b.missing(loss, "the loss at that flow")
+		b.notStated(loss)
 	}
 }
 

@@ -178,7 +178,11 @@ func (f *Field) readStandard() (uncertainty.Distribution, error) {
 	if err != nil {
 		return d, err
 	}
-	return scaled(d, f.scale)
+	if d, err = scaled(d, f.scale); err != nil || f.Low == "" && f.High == "" {
+		return d, err
+	}
+	d, _, err = d.Truncate(f.low, f.high)
+	return d, err
 }
 
 // Fields lists what a scenario may contain, in the order of the catalogue.

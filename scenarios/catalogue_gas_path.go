@@ -72,7 +72,7 @@ func drainFields() []Field {
 			also("height", "drop", "head"),
 		quantity("drain.length", units.Length, "0 mm", "20 m", "500 mm", "of the hose; left out: 1.3 times the fall plus 200 mm"),
 		quantity("drain.dip", units.Length, "0 mm", "2 m", "30 mm", "depth of a low point halfway, below where the hose goes on falling").also("low_point", "sag"),
-		other(PointsKind, "drain.route", "[[0, 0, 0], [-50, 0, -60], [-250, 80, -120 mm]]",
+		other(PointsKind, "drain.route", "[[0, 0, 0], [-50, 0, -60 mm], [-250, 80, -120 mm]]",
 			"points [x, y, z] from the can to the return: x forward, y left, z up; instead of fall and length").also("points", "path"),
 		quantity("drain.loss_coefficient", units.Number, "0", "1000", "3", "of entrance, bends, fittings, valve and exit").
 			standard("3", prior).also("k", "losses", "sum_k", "k_factor"),

@@ -24,6 +24,7 @@ func apply(tree *node, path string, line int, value *node) error {
 	}
 	last := parts[len(parts)-1]
 	if at.kind == listNode {
+		at.giveUnits()
 		return at.setItem(last, value)
 	}
 	if at.kind != mappingNode {
@@ -72,6 +73,20 @@ func (n *node) item(part string) int {
 		return i - 1
 	}
 	return -1
+}
+
+// giveUnits writes the unit of a point's last coordinate at those without
+// one, which would otherwise follow a change of the last.
+func (n *node) giveUnits() {
+	if len(n.items) != 3 {
+		return
+	}
+	unit := unitOf(n.items[2].text)
+	for _, item := range n.items {
+		if item.kind == scalarNode && unit != "" && unitless.MatchString(item.text) {
+			item.text += " " + unit
+		}
+	}
 }
 
 func (n *node) setItem(part string, value *node) error {

@@ -161,6 +161,11 @@ func (d *decoder) list(v *value) {
 		d.problem(v.line, v.path, "a list is wanted here (got "+v.node.describe()+")", v.field.hint(""))
 		return
 	}
+	if len(v.node.items) > mostElements {
+		v.bad = true
+		d.problem(v.line, v.path, fmt.Sprintf("too many (got %d, allowed 1 to %d)", len(v.node.items), mostElements), "")
+		return
+	}
 	for i, item := range v.node.items {
 		path := join(v.path, d.elementName(v, i, item))
 		if d.has(path) {

@@ -3,33 +3,64 @@ package scenarios
 import (
 	"errors"
 	"fmt"
-	"math"
-	"sort"
-	"strconv"
+	"slices"
 	"strings"
 
 	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
 )
 
-// laws are the distributions that may be spelled out, with their parameters.
-// Each may also carry from and to, which cut it (the support of a beta).
-var laws = map[string][]string{
-	"normal":     {"mean", "standard_deviation"},
-	"uniform":    {"low", "high"},
-	"triangular": {"low", "mode", "high"},
-	"log-normal": {"median", "geometric_standard_deviation"},
-	"beta":       {"shape", "from", "to"},
-	"table":      {"values", "weights"},
+// law is a distribution that may be spelled out.
+type law struct {
+	name       string
+	parameters []string // all needed, but for the weights of a table
 }
 
+var laws = []law{
+	{"normal", []string{"mean", "standard_deviation"}},
+	{"uniform", []string{"low", "high"}},
+	{"triangular", []string{"low", "mode", "high"}},
+	{"log-normal", []string{"median", "geometric_standard_deviation"}},
+	{"beta", []string{"shape", "from", "to"}},
+	{"table", []string{"values", "weights"}},
+}
+
+// shortNames are other names of keys, as [uncertainty.Distribution.Text]
+// writes them. From and to cut every law but a beta, whose ends they are.
+var shortNames = map[string]string{"standard_deviation": "sd", "geometric_standard_deviation": "gsd", "from": "at_least", "to": "at_most"}
+
 func lawNames() []string {
-	names := make([]string, 0, len(laws))
-	for name := range laws {
-		names = append(names, name)
+	names := make([]string, len(laws))
+	for i, l := range laws {
+		names[i] = l.name
 	}
-	sort.Strings(names)
 	return names
+}
+
+func lawNamed(word string) (law, bool) {
+	for _, l := range laws {
+		if oneWord(l.name) == oneWord(word) {
+			return l, true
+		}
+	}
+	return law{}, false
+}
+
+// oneWord lets "lognormal" meet "log-normal".
+func oneWord(name string) string { return strings.ReplaceAll(plainName(name), "_", "") }
+
+// keys lists what may stand in the block of a law, besides basis and source.
+func (l law) keys() []string {
+	keys := append([]string{"distribution"}, l.parameters...)
+	for _, p := range l.parameters {
+		if short := shortNames[p]; short != "" && l.name != "beta" {
+			keys = append(keys, short)
+		}
+	}
+	if l.name != "beta" {
+		keys = append(keys, "from", "to")
+	}
+	return append(keys, "at_least", "at_most")
 }
 
 // spelled is a quantity written as a block.
@@ -49,40 +80,48 @@ func (d *decoder) spelledOut(v *value) (dist uncertainty.Distribution, text stri
 			return dist, "", errors.New("a block of values and weights is wanted here (got " + table.describe() + ")")
 		}
 		s.allow(table, "values", "weights")
-		return s.law("table", table)
+		l, _ := lawNamed("table")
+		return s.law(l, table)
 	}
 	if name := v.node.get("distribution"); name != nil {
-		word := plainName(name.text)
-		for law, parameters := range laws {
-			if oneWord(law) == oneWord(word) {
-				s.allow(v.node, append([]string{"distribution", "basis", "source", "from", "to"}, parameters...)...)
-				s.basis()
-				return s.law(law, v.node)
-			}
+		l, known := lawNamed(name.text)
+		if !known {
+			v.bad = true
+			d.problem(name.line, v.path, "unknown distribution (got "+name.describe()+", allowed "+strings.Join(lawNames(), ", ")+")",
+				"write: distribution: "+nearest(name.text, lawNames(), "normal"))
+			return dist, "", nil
 		}
-		v.bad = true
-		d.problem(name.line, v.path, "unknown distribution (got "+name.describe()+", allowed "+strings.Join(lawNames(), ", ")+")", "write: distribution: "+nearest(word, lawNames(), "normal"))
-		return dist, "", nil
+		s.allow(v.node, append(l.keys(), "basis", "source")...)
+		s.basis()
+		return s.law(l, v.node)
 	}
-	s.allow(v.node, "value", "basis", "source")
+	s.allow(v.node, "value", "at_least", "at_most", "basis", "source")
 	s.basis()
-	n := v.node.get("value")
+	return s.value()
+}
+
+// value reads {value: …}, cut at at_least and at_most.
+func (s spelled) value() (dist uncertainty.Distribution, text string, err error) {
+	n := s.v.node.get("value")
 	if n == nil || n.kind != scalarNode {
 		got := "no value"
 		if n != nil {
 			got = n.describe()
 		}
-		v.bad = true
-		d.problem(v.line, v.path, "a block with a value is wanted here (got "+got+")", v.field.hint("{value: "+v.field.Example+", basis: measured}"))
+		s.v.bad = true
+		s.d.problem(s.v.line, s.v.path, "a block with a value is wanted here (got "+got+")", s.v.field.hint("{value: "+s.v.field.Example+", basis: measured}"))
 		return dist, "", nil
 	}
 	text = strings.TrimSpace(n.text)
-	dist, err = d.memory.quantity(text, v.field)
+	block := uncertainty.Spelled{Value: text}
+	s.cut(&block, s.v.node)
+	if s.v.bad || block.AtLeast == "" && block.AtMost == "" {
+		dist, err = s.d.memory.quantity(text, s.v.field)
+		return dist, text, err
+	}
+	dist, err = block.Build(s.v.field.Dimension)
 	return dist, text, err
 }
-
-// oneWord lets "lognormal" meet "log-normal".
-func oneWord(name string) string { return strings.ReplaceAll(plainName(name), "_", "") }
 
 func nearest(word string, names []string, otherwise string) string {
 	if near := suggest(word, names); near != "" {
@@ -94,11 +133,7 @@ func nearest(word string, names []string, otherwise string) string {
 // allow tells of keys that don't belong.
 func (s spelled) allow(n *node, keys ...string) {
 	for _, e := range n.entries {
-		known := false
-		for _, k := range keys {
-			known = known || k == e.key
-		}
-		if !known {
+		if !slices.Contains(keys, e.key) {
 			s.v.bad = true
 			s.d.unknownAmong(keys, s.v.path, e)
 		}
@@ -108,17 +143,14 @@ func (s spelled) allow(n *node, keys ...string) {
 // basis reads basis and source.
 func (s spelled) basis() {
 	if n := s.v.node.get("basis"); n != nil {
-		switch Basis(strings.ToLower(strings.TrimSpace(n.text))) {
-		case Measured:
-			s.v.basis = Measured
-		case Stated:
-			s.v.basis = Stated
-		case Assumed:
-			s.v.basis = Assumed
-		default:
+		bases := []string{string(Measured), string(Stated), string(Assumed)}
+		word := strings.ToLower(strings.TrimSpace(n.text))
+		if slices.Contains(bases, word) {
+			s.v.basis = Basis(word)
+		} else {
 			s.v.bad = true
-			s.d.problem(n.line, s.v.path+".basis", "not one of the choices (got "+n.describe()+", allowed measured, stated, assumed)",
-				"write: basis: "+nearest(n.text, []string{"measured", "stated", "assumed"}, "stated"))
+			s.d.problem(n.line, s.v.path+".basis", "not one of the choices (got "+n.describe()+", allowed "+strings.Join(bases, ", ")+")",
+				"write: basis: "+nearest(n.text, bases, string(Stated)))
 		}
 	}
 	if n := s.v.node.get("source"); n != nil {
@@ -130,81 +162,138 @@ func (s spelled) basis() {
 	}
 }
 
-// law builds a distribution from its parameters in n.
-func (s spelled) law(name string, n *node) (dist uncertainty.Distribution, text string, err error) {
+// law reads a law from the parameters in n.
+func (s spelled) law(l law, n *node) (dist uncertainty.Distribution, text string, err error) {
 	if s.v.bad {
 		return dist, "", nil
 	}
-	parameters := map[string][]float64{}
-	var written []string
-	for _, key := range append(laws[name], "from", "to") {
+	block := uncertainty.Spelled{Distribution: l.name}
+	var told []string
+	for _, key := range l.parameters {
 		p := n.get(key)
-		optional := key == "weights" || name != "beta" && (key == "from" || key == "to")
-		if p == nil && optional || parameters[key] != nil {
+		if p == nil && l.name != "beta" {
+			p = n.get(shortNames[key])
+		}
+		if p == nil && key == "weights" {
 			continue
 		}
 		if p == nil {
 			s.v.bad = true
-			s.d.problem(s.v.line, s.v.path, fmt.Sprintf("a %s distribution needs %s", name, strings.Join(laws[name], ", ")), "write: "+key+": "+s.example(key))
+			s.d.problem(s.v.line, s.v.path, fmt.Sprintf("a %s distribution needs %s", l.name, strings.Join(l.parameters, ", ")), "write: "+key+": "+s.example(key))
 			return dist, "", nil
 		}
-		numbers, texts, err := s.numbers(key, p)
+		written, err := s.parameter(&block, key, p)
 		if err != nil {
 			s.v.bad = true
 			s.d.problem(p.line, s.v.path+"."+key, plainError(err), "write: "+key+": "+s.example(key))
 			return dist, "", nil
 		}
-		parameters[key] = numbers
-		written = append(written, key+" "+texts)
+		told = append(told, key+" "+written)
 	}
-	dist, err = build(name, parameters)
-	if err == nil {
-		dist, err = cutAsStated(name, dist, parameters)
+	s.cut(&block, n)
+	if s.v.bad {
+		return dist, "", nil
 	}
-	if name == "table" && len(parameters["values"]) > 12 {
-		return dist, fmt.Sprintf("table of %d values", len(parameters["values"])), err
+	dist, err = block.Build(s.v.field.Dimension)
+	if len(block.Values) > 12 {
+		return dist, fmt.Sprintf("table of %d values", len(block.Values)), err
 	}
-	return dist, name + ": " + strings.Join(written, ", "), err
+	return dist, l.name + ": " + strings.Join(told, ", "), err
 }
 
-// numbers reads one parameter: values, weights and shape are lists.
-func (s spelled) numbers(key string, n *node) (numbers []float64, text string, err error) {
-	f := *s.v.field
-	switch key {
-	case "weights", "shape", "geometric_standard_deviation":
-		f.Dimension = units.Number
-	case "standard_deviation":
-		if f.Dimension == units.Temperature {
-			f.Dimension = units.TemperatureDifference
+// cut reads what cuts a law: at_least and at_most, or from and to where they
+// aren't the ends of a beta.
+func (s spelled) cut(block *uncertainty.Spelled, n *node) {
+	for _, key := range []string{"at_least", "at_most", "from", "to"} {
+		p := n.get(key)
+		if p == nil || block.Distribution == "beta" && (key == "from" || key == "to") {
+			continue
+		}
+		text, err := s.exactText(p, s.v.field)
+		if err != nil {
+			s.v.bad = true
+			s.d.problem(p.line, s.v.path+"."+key, plainError(err), "write: "+key+": "+s.example(key))
+			continue
+		}
+		if key == "at_least" || key == "from" {
+			block.AtLeast = text
+		} else {
+			block.AtMost = text
 		}
 	}
-	list := key == "values" || key == "weights" || key == "shape"
-	items := []*node{n}
-	if list {
-		if n.kind != listNode || len(n.items) == 0 {
-			return nil, "", errors.New("a list is wanted here (got " + n.describe() + ")")
+}
+
+// parameter puts one parameter into the block.
+func (s spelled) parameter(block *uncertainty.Spelled, key string, n *node) (written string, err error) {
+	number := &Field{Dimension: units.Number}
+	switch key {
+	case "shape", "weights", "values":
+		return s.listParameter(block, key, n)
+	case "geometric_standard_deviation":
+		block.GSD, err = s.exactText(n, number)
+		return block.GSD, err
+	case "standard_deviation":
+		spread := *s.v.field
+		if spread.Dimension == units.Temperature {
+			spread.Dimension = units.TemperatureDifference
 		}
-		items = n.items
+		block.SD, err = s.exactText(n, &spread)
+		return block.SD, err
+	}
+	text, err := s.exactText(n, s.v.field)
+	*map[string]*string{"mean": &block.Mean, "low": &block.Low, "mode": &block.Mode, "high": &block.High,
+		"median": &block.Median, "from": &block.From, "to": &block.To}[key] = text
+	return text, err
+}
+
+func (s spelled) listParameter(block *uncertainty.Spelled, key string, n *node) (written string, err error) {
+	if n.kind != listNode || len(n.items) == 0 {
+		return "", errors.New("a list is wanted here (got " + n.describe() + ")")
+	}
+	f := s.v.field
+	if key != "values" {
+		f = &Field{Dimension: units.Number}
 	}
 	var texts []string
-	for _, item := range items {
-		if item.kind != scalarNode {
-			return nil, "", errors.New("a number is wanted here (got " + item.describe() + ")")
-		}
-		d, err := parseQuantity(item.text, &f)
+	var numbers []float64
+	for _, item := range n.items {
+		text, err := s.exactText(item, f)
 		if err != nil {
-			return nil, "", err
+			return "", err
 		}
-		if !d.IsExact() {
-			return nil, "", errors.New("an exact value is wanted here (got " + item.describe() + ")")
+		number, err := parseQuantity(text, f)
+		if err != nil {
+			return "", err
 		}
-		numbers = append(numbers, d.Nominal())
-		texts = append(texts, strings.TrimSpace(item.text))
+		texts, numbers = append(texts, text), append(numbers, number.Nominal())
 	}
-	if list {
-		return numbers, "[" + strings.Join(texts, ", ") + "]", nil
+	switch key {
+	case "values":
+		block.Values = texts
+	case "weights":
+		block.Weights = numbers
+	default:
+		block.Shape = numbers
 	}
-	return numbers, texts[0], nil
+	return "[" + strings.Join(texts, ", ") + "]", nil
+}
+
+// exactText checks that a parameter is exact, and returns it as written, a
+// bare 0 with a unit.
+func (s spelled) exactText(n *node, f *Field) (string, error) {
+	if n.kind != scalarNode {
+		return "", errors.New("a number is wanted here (got " + n.describe() + ")")
+	}
+	d, err := s.d.memory.quantity(n.text, f)
+	switch {
+	case err != nil:
+		return "", err
+	case !d.IsExact():
+		return "", errors.New("an exact value is wanted here (got " + n.describe() + ")")
+	case d.Nominal() == 0:
+		return d.Text(f.Dimension, units.Metric), nil
+	}
+	return strings.TrimSpace(n.text), nil
 }
 
 // example of a parameter, for a hint.
@@ -217,72 +306,19 @@ func (s spelled) example(key string) string {
 	case "geometric_standard_deviation":
 		return "1.5"
 	}
-	example := s.v.field.Example
-	for _, mark := range []string{" ..", " +-", " x/"} {
-		if i := strings.Index(example, mark); i > 0 {
-			unit := example[strings.LastIndexByte(example, ' ')+1:]
-			example = example[:i]
-			if _, err := strconv.ParseFloat(unit, 64); err != nil {
-				example += " " + unit
-			}
-		}
+	d, f := uncertainty.Distribution{}, s.v.field
+	if parsed, err := parseQuantity(f.Example, f); err == nil {
+		d = parsed
 	}
+	middle := units.Format(d.Nominal(), f.Dimension, units.Metric)
 	switch key {
 	case "values":
-		return "[" + example + ", " + example + "]"
+		return "[" + middle + ", " + middle + "]"
 	case "standard_deviation":
-		return s.spreadExample(example)
-	}
-	return example
-}
-
-// spreadExample is a tenth of an example.
-func (s spelled) spreadExample(example string) string {
-	d := s.v.field.Dimension
-	if d == units.Temperature {
-		return "5 K"
-	}
-	value, err := units.Parse(example, d)
-	if err != nil {
-		return example
-	}
-	return units.Format(value/10, d, units.Metric)
-}
-
-func build(name string, p map[string][]float64) (uncertainty.Distribution, error) {
-	switch name {
-	case "normal":
-		return uncertainty.Normal(p["mean"][0], p["standard_deviation"][0])
-	case "uniform":
-		return uncertainty.Uniform(p["low"][0], p["high"][0])
-	case "triangular":
-		return uncertainty.Triangular(p["low"][0], p["mode"][0], p["high"][0])
-	case "log-normal":
-		return uncertainty.LogNormal(p["median"][0], p["geometric_standard_deviation"][0])
-	case "beta":
-		if len(p["shape"]) != 2 {
-			return uncertainty.Distribution{}, &units.Error{What: "a beta distribution has two shape numbers", Got: fmt.Sprint(p["shape"]), Hint: "write shape: [2, 5]"}
+		if f.Dimension == units.Temperature {
+			return "5 K"
 		}
-		return uncertainty.Beta(p["shape"][0], p["shape"][1], p["from"][0], p["to"][0])
+		return units.Format(d.Nominal()/10, f.Dimension, units.Metric)
 	}
-	return uncertainty.Table(p["values"], p["weights"])
-}
-
-// cutAsStated cuts any law but a beta between from and to, as the user asks.
-func cutAsStated(name string, d uncertainty.Distribution, p map[string][]float64) (uncertainty.Distribution, error) {
-	low, high := math.Inf(-1), math.Inf(1)
-	if name == "beta" || p["from"] == nil && p["to"] == nil {
-		return d, nil
-	}
-	if p["from"] != nil {
-		low = p["from"][0]
-	}
-	if p["to"] != nil {
-		high = p["to"][0]
-	}
-	cut, _, err := d.Truncate(low, high)
-	if err != nil {
-		return d, errors.New("nothing is left between from and to, or a stated bound lies outside them")
-	}
-	return cut, nil
+	return middle
 }

@@ -9,8 +9,10 @@ import (
 	"sumpward/scenarios/units"
 )
 
-// longestSession bounds a session length and its number.
+// What lists may hold, and the longest session.
 const (
+	mostVariants   = 100
+	mostElements   = 5000
 	mostSessions   = 50
 	mostPoints     = 100
 	longestSession = 100 * 3600 // s
@@ -155,6 +157,11 @@ func (d *decoder) variantNames(v *value) {
 	if v.node.kind != mappingNode {
 		v.bad = true
 		d.problem(v.line, v.path, "a block of named changes is wanted here (got "+v.node.describe()+")", v.field.hint(""))
+		return
+	}
+	if len(v.node.entries) > mostVariants {
+		v.bad = true
+		d.problem(v.line, v.path, fmt.Sprintf("too many (got %d, allowed 1 to %d)", len(v.node.entries), mostVariants), "")
 		return
 	}
 	for _, e := range v.node.entries {

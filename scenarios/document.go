@@ -17,6 +17,7 @@ import (
 // Limits of a file. A scenario is a few hundred lines by hand.
 const (
 	largestFile    = 1 << 20 // bytes
+	mostLines      = 10_000  // the YAML library takes minutes over a hundred thousand
 	deepestNesting = 12      // blocks and lists within one another
 )
 
@@ -30,6 +31,9 @@ func document(file string, data []byte) (*node, Problems) {
 	text, problem := plainText(data)
 	if problem.What != "" {
 		return nil, fail(problem.Line, problem.What, problem.Hint)
+	}
+	if lines := 1 + strings.Count(text, "\n"); lines > mostLines {
+		return nil, fail(mostLines, fmt.Sprintf("the file has too many lines (got %d, allowed 1 to %d)", lines, mostLines), "read long laps from a log")
 	}
 	if problems := tabs(file, text); len(problems) > 0 {
 		return nil, problems

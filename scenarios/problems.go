@@ -45,18 +45,22 @@ func (p Problem) String() string {
 // Problems is everything that is wrong with a scenario, in the order of its lines.
 type Problems []Problem
 
-// Error lists all problems, one after another.
+// mostListed is the number of problems that are listed; a file that is wrong
+// everywhere (another kind of file, say) is not worth more lines.
+const mostListed = 100
+
+// Error lists the problems, one after another: the first hundred of them.
 func (ps Problems) Error() string {
-	lines := make([]string, len(ps))
+	var lines []string
 	for i, p := range ps {
-		lines[i] = p.String()
+		if i == mostListed {
+			lines = append(lines, fmt.Sprintf("%s: and %d more problems", p.File, len(ps)-i))
+			break
+		}
+		lines = append(lines, p.String())
 	}
 	return strings.Join(lines, "\n")
 }
-
-// most is the number of problems that are listed; a file that is wrong
-// everywhere (another kind of file, say) is not worth more lines.
-const most = 100
 
 // sorted returns the problems in the order of the lines, without repetitions.
 func (ps Problems) sorted() Problems {
@@ -69,10 +73,6 @@ func (ps Problems) sorted() Problems {
 		}
 	}
 	sort.SliceStable(kept, func(i, j int) bool { return kept[i].Line < kept[j].Line })
-	if len(kept) > most {
-		left := len(kept) - most
-		kept = append(kept[:most:most], Problem{File: kept[0].File, What: fmt.Sprintf("and %d more problems", left)})
-	}
 	return kept
 }
 

@@ -111,19 +111,22 @@ func pointSchema() object {
 func distributionSchema() object {
 	number := object{"$ref": "#/$defs/number"}
 	list := object{"type": "array", "items": number, "minItems": 1}
-	forms := []object{{"$ref": "#/$defs/exact"}}
-	for _, law := range lawNames() {
-		properties := object{"distribution": object{"const": law}, "from": number, "to": number}
+	forms := []object{form([]string{"value"}, object{"value": number, "at_least": number, "at_most": number})}
+	for _, l := range laws {
+		properties := object{}
+		for _, key := range l.keys() {
+			properties[key] = number
+		}
 		required := []string{"distribution"}
-		for _, p := range laws[law] {
-			properties[p] = number
+		for _, p := range l.parameters {
 			if p == "shape" || p == "values" || p == "weights" {
 				properties[p] = list
 			}
-			if p != "weights" {
-				required = append(required, p)
+			if p != "weights" && (shortNames[p] == "" || l.name == "beta") {
+				required = append(required, p) // the others have a short name too
 			}
 		}
+		properties["distribution"] = object{"const": l.name}
 		forms = append(forms, form(required, properties))
 	}
 	table := object{"type": "object", "properties": object{"values": list, "weights": list}, "required": []string{"values"}, "additionalProperties": false}

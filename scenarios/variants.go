@@ -152,11 +152,16 @@ func (n *node) stated() {
 }
 
 func (c Change) exactly(d uncertainty.Distribution) *node {
-	q := Quantity{Distribution: d, scale: 1}
-	if f := fieldAt(c.Path); f != nil {
-		q.Dimension, q.scale, q.Per = f.Dimension, f.scaleOr1(), ""
-	} else {
-		q.Dimension = units.Length // a coordinate of a point
+	q := Quantity{Distribution: d, Dimension: units.Length, scale: 1} // a coordinate of a point
+	f := fieldAt(c.Path)
+	if f != nil {
+		q.Dimension, q.scale = f.Dimension, f.scaleOr1()
+	}
+	if f != nil && (f.Kind == EmptiedKind || f.Kind == DuringKind) {
+		q.Dimension = units.Time
+	}
+	if f != nil && f.Kind == EmptiedKind {
+		return &node{text: "every " + q.Notation(units.Metric)}
 	}
 	return &node{text: q.Notation(units.Metric), distribution: &d}
 }

@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -51,6 +52,31 @@ func TestHuge(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, data, 0o644))
 	_, err = Load(file)
 	assert.ErrorContains(t, err, "the file is too large (got 1048577 bytes")
+}
+
+// TestTooMany refuses what would take minutes.
+func TestTooMany(t *testing.T) {
+	for text, want := range map[string]string{
+		least + strings.Repeat("\n", mostLines):                                                         "the file has too many lines (got 10006, allowed 1 to 10000)",
+		least + "breathers: [" + strings.Repeat("{}, ", 5001) + "]":                                     "breathers: too many (got 5001, allowed 1 to 5000)",
+		least + "breathers: [" + strings.Repeat("{}, ", 9) + "]":                                        "breathers: too many circuits (got 9, allowed 1 to 8)",
+		least + "sessions: [" + strings.Repeat("1 min, ", 51) + "]":                                     "sessions: too many (got 51, allowed 1 to 50)",
+		least + "variants:\n" + manyVariants(101):                                                       "variants: too many (got 101, allowed 1 to 100)",
+		least + "title: " + strings.Repeat("x", 501):                                                    "title: the text is too long (got 501 characters, allowed 1 to 500)",
+		strings.Repeat("a: [1]\n", 150):                                                                 "test.yaml: and 49 more problems",
+		strings.Replace(least, "fall: 120 mm", "route: ["+strings.Repeat("[0, 0, 1 mm], ", 101)+"]", 1): "a list of 2 to 100 points is wanted here (got 101 points)",
+	} {
+		_, err := Parse("test.yaml", []byte(text), nil)
+		assert.ErrorContains(t, err, want)
+	}
+}
+
+func manyVariants(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "  v%d: {drain.fall: 130 mm}\n", i)
+	}
+	return b.String()
 }
 
 // TestLoadAbsent tells of a file that is not there.
