@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"sumpward/scenarios/datalog"
+	"sumpward/scenarios/uncertainty"
 )
 
 func (b *binder) duty() Duty {
@@ -75,10 +76,10 @@ func (b *binder) lap() []Phase {
 	return phases
 }
 
-// still is an exact 0 that nobody wrote.
+// still is the load of a stopped engine.
 func (b *binder) still(path string) *Quantity {
 	f := fieldAt(path)
-	return b.add(&Quantity{Path: path, Dimension: f.Dimension, Basis: Stated, Text: "0", scale: 1})
+	return b.add(&Quantity{Path: path, Line: b.line(path), Dimension: f.Dimension, Distribution: uncertainty.Exact(0), Basis: Stated, Text: "0 %", scale: 1})
 }
 
 // axis binds an acceleration that may be written either way.
