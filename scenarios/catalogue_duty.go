@@ -40,7 +40,7 @@ func dutyFields() []Field {
 		block("duty.log.tolerance", "within which samples are merged into a phase"),
 		exact("duty.log.tolerance.load", units.Fraction, "0.1 %", "50 %", "5 %", "either side of the phase's mean").standard("5 %", byDesign),
 		exact("duty.log.tolerance.acceleration", units.Acceleration, "0.001 g", "2 g", "0.1 g", "either side of the phase's mean").standard("0.1 g", byDesign),
-		exact("duty.log.tolerance.smoothing", units.Time, "0 s", "10 s", "0.5 s", "moving mean of the accelerations before they are compared").standard("0.5 s", prior),
+		exact("duty.log.tolerance.smoothing", units.Time, "0 s", "10 s", "0.2 s", "moving mean of the accelerations before they are compared; 0 s: none").standard("0.2 s", prior),
 		quantity("duty.lap_variation", units.Fraction, "0 %", "100 %", "12 %", "coefficient of variation of the full-throttle time, lap to lap").
 			standard("12 %", prior).also("variation"),
 	)

@@ -253,6 +253,8 @@ func TestWithWrong(t *testing.T) {
 		{Change{"breathers.sump.bore", "1 mm"}, "sealed-drain.yaml: breathers.sump.bore: the list has no such element (got \"sump\")"},
 		{Change{"duty.lap.99.load", 1.0}, "sealed-drain.yaml: duty.lap.99.load: the list has no such element (got \"99\")"},
 		{Change{"duty.lap.0.load", 1.0}, "the list has no such element (got \"0\")"},
+		{Change{"duty.lap.3", nil}, "duty.lap.3: an element can't be left out"},
+		{Change{"duty.lap.3.load.x", 1.0}, "unknown path"},
 		{Change{"sessions", "[20 min"}, "sealed-drain.yaml: sessions: not readable as YAML"},
 		{Change{"scenario", "2"}, "unknown path"},
 		{Change{"variants", nil}, "unknown path"},

@@ -89,9 +89,6 @@ func (d *decoder) line(path string) int {
 // decode reads the value of one field.
 func (d *decoder) decode(f *Field, n *node, path string, line int) {
 	v := &value{field: f, path: path, line: line, node: n, basis: Stated}
-	if n.assumed {
-		v.basis, v.source = Assumed, f.Source
-	}
 	d.values[path] = v
 	if n.kind == nullNode {
 		v.bad = true

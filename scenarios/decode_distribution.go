@@ -233,11 +233,7 @@ func (s spelled) parameter(block *uncertainty.Spelled, key string, n *node) (wri
 		block.GSD, err = s.exactText(n, number)
 		return block.GSD, err
 	case "standard_deviation":
-		spread := *s.v.field
-		if spread.Dimension == units.Temperature {
-			spread.Dimension = units.TemperatureDifference
-		}
-		block.SD, err = s.exactText(n, &spread)
+		block.SD, err = s.exactText(n, s.v.field)
 		return block.SD, err
 	}
 	text, err := s.exactText(n, s.v.field)

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"sumpward/scenarios/uncertainty"
-	"sumpward/scenarios/units"
 )
 
 // scaled returns the distribution of k times the value, k other than 0. A
@@ -25,9 +24,6 @@ func scaled(d uncertainty.Distribution, k float64) (uncertainty.Distribution, er
 	case uncertainty.TriangularLaw:
 		s, err = uncertainty.Triangular(min(d.A*k, d.C*k), d.B*k, max(d.A*k, d.C*k))
 	case uncertainty.LogNormalLaw:
-		if k < 0 {
-			return d, &units.Error{What: "a log-normal value can't be negative"}
-		}
 		s, err = uncertainty.LogNormal(d.A*k, d.B)
 	case uncertainty.BetaLaw:
 		if k < 0 {

@@ -152,6 +152,7 @@ func TestSpelledOut(t *testing.T) {
 		"{distribution: triangular, low: 100 mm, mode: 110 mm, high: 12 cm}": "100 .. 110 .. 120 mm",
 		"{distribution: lognormal, median: 100 mm, gsd: 1.2}":                "100 x/ 1.2 mm",
 		"{value: 100 +- 3 mm, basis: measured}":                              "100 +- 3 mm",
+		"{value: 100 +- 3 mm, at_least: 0}":                                  "100 +- 3 mm",
 		"{table: {values: [0.1 m]}}":                                         "100 mm",
 	} {
 		for _, u := range []float64{0.01, 0.5, 0.9} {
@@ -178,23 +179,32 @@ func TestSpelledOut(t *testing.T) {
 func TestDocument(t *testing.T) {
 	want := inputs(parsed(t, least), "")
 	for name, text := range map[string]string{
-		"byte order mark":   "\ufeff" + least,
-		"carriage returns":  strings.ReplaceAll(least, "\n", "\r\n"),
-		"old line ends":     strings.ReplaceAll(least, "\n", "\r"),
-		"document mark":     "---\n" + least,
-		"end mark":          least + "...\n",
-		"quotes":            strings.Replace(least, "120 mm", `"120 mm"`, 1),
-		"single quotes":     strings.Replace(least, "120 mm", `'120 mm'`, 1),
-		"comments":          "# a\n" + strings.ReplaceAll(least, "\n", " # b\n"),
-		"unicode spaces":    strings.Replace(least, "120 mm", "120\u00a0mm", 1),
-		"plus minus":        strings.Replace(least, "+-", "±", 1),
-		"block style":       strings.Replace(least, "separator: {usable_volume: 0.45 L, diameter: 75 mm}", "separator:\n  usable_volume:\n    0.45 L\n  diameter: 75 mm", 1),
-		"tab before a note": strings.Replace(least, "scenario: 1", "scenario: 1\t# version", 1),
+		"byte order mark":         "\ufeff" + least,
+		"carriage returns":        strings.ReplaceAll(least, "\n", "\r\n"),
+		"old line ends":           strings.ReplaceAll(least, "\n", "\r"),
+		"document mark":           "---\n" + least,
+		"end mark":                least + "...\n",
+		"quotes":                  strings.Replace(least, "120 mm", `"120 mm"`, 1),
+		"single quotes":           strings.Replace(least, "120 mm", `'120 mm'`, 1),
+		"comments":                "# a\n" + strings.ReplaceAll(least, "\n", " # b\n"),
+		"unicode spaces":          strings.Replace(least, "120 mm", "120\u00a0mm", 1),
+		"plus minus":              strings.Replace(least, "+-", "±", 1),
+		"without a last line end": strings.TrimSuffix(least, "\n"),
+		"block style":             strings.Replace(least, "separator: {usable_volume: 0.45 L, diameter: 75 mm}", "separator:\n  usable_volume:\n    0.45 L\n  diameter: 75 mm", 1),
+		"tab before a note":       strings.Replace(least, "scenario: 1", "scenario: 1\t# version", 1),
 	} {
 		s, err := Parse("test.yaml", []byte(text), nil)
 		if assert.NoError(t, err, name) {
 			assert.Empty(t, differences(want, inputs(s, "")), name)
 		}
+	}
+}
+
+// TestLineEnds counts lines alike whatever ends them.
+func TestLineEnds(t *testing.T) {
+	for _, end := range []string{"\n", "\r\n", "\r"} {
+		_, err := Parse("test.yaml", []byte(strings.ReplaceAll(strings.Replace(least, "120 mm", "120", 1), "\n", end)), nil)
+		assert.ErrorContains(t, err, "test.yaml:4: drain.fall")
 	}
 }
 
