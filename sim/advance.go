@@ -21,10 +21,11 @@ const (
 	cellTolerance  = 5e-8
 	cellRelative   = 3e-4
 	thinnestCell   = 1e-7 // of the segment
-	pressureInCell = 1.0  // Pa of crankcase pressure off its secant
+	pressureInCell = 0.2  // Pa of crankcase pressure off its secant
 )
 
-// advance lets the piece run for dt seconds.
+// advance lets the piece run for dt seconds, or less where the sump's surface
+// falls too far meanwhile.
 func (k *Kernel) advance(dt float64) error {
 	left := dt
 	for n := 0; left > 0; n++ {
@@ -134,7 +135,8 @@ func (k *Kernel) run(edge, left float64) float64 {
 }
 
 // rest stands still for dt seconds: at a floor, an equilibrium, an edge, or at
-// the brim with the rest going over.
+// the brim with the rest going over. What goes over lowers the sump's surface,
+// so that below the oil it stands for a step of the surface at most.
 func (k *Kernel) rest(dt float64) {
 	p := &k.piece
 	i := 0
@@ -160,7 +162,10 @@ func (k *Kernel) rest(dt float64) {
 		st.out = min(capacity, st.in)
 		st.over = st.in - st.out
 	}
-	_, drained := st.at(dt)
+	if st.over > 0 && k.car.Drain.Kind == BelowOil {
+		st.duration = min(dt, surfaceStep*k.oil.sumpDensity*k.car.Drain.SumpArea/st.over)
+	}
+	_, drained := st.at(st.duration)
 	k.book(k.mass, drained)
 }
 

@@ -38,7 +38,7 @@ func (k *Kernel) book(mass, drained float64) {
 	k.watchStanding(min(st.mass, mass), end)
 	k.watchPressure(mass, end)
 	k.peakFill = max(k.peakFill, min(p.fill(mass), 1), min(p.fill(st.mass), 1))
-	k.mass, k.now = mass, end
+	k.mass, k.now, k.overRate = mass, end, st.over
 }
 
 // caughtExponential integrates the inflow of an exponential stretch.
@@ -59,6 +59,7 @@ func (k *Kernel) watchStanding(lowest, end float64) {
 	}
 	if math.IsNaN(t.standing) {
 		t.standing = k.now
+		k.firstStanding = min(k.firstStanding, k.now)
 	}
 	if at := t.standing + k.car.Limits.ChokeTime; at <= end {
 		k.out.DrainChoked = min(k.out.DrainChoked, at)

@@ -29,13 +29,17 @@ type Kernel struct {
 	cell        float64 // kg, last secant cell
 
 	now, mass float64
+	overRate  float64 // kg/s, of the last stretch
 	heldTime  float64
 	peakFill  float64
 	stopped   bool
 	nextEmpty float64
 	timers    timers
-	out       *Outcome
-	err       error
+	hand      operatingPoint // full throttle on a straight
+
+	firstStanding float64 // s, when the can first stood at the choke level
+	out           *Outcome
+	err           error
 
 	// Trace, when set, is called at the start and after every stretch.
 	trace func(*Kernel)
@@ -80,8 +84,15 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		}
 	}
 	k.out.Balance.Held = k.mass
+	if residual := out.Balance.Residual(); !(math.Abs(residual) <= balanceTolerance) {
+		return fmt.Errorf("oil balance does not close: %.3g of what was carried over is missing", residual)
+	}
 	return nil
 }
+
+// balanceTolerance is how far the oil balance of a realization may be out, as a
+// share of what was carried over.
+const balanceTolerance = 1e-9
 
 // prepare works out what stays the same all realization long.
 func (k *Kernel) prepare(car *Car, out *Outcome) error {
@@ -103,15 +114,16 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 			return err
 		}
 	}
+	k.margins()
 	k.reset(car.Oil.Start)
 	return nil
 }
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
-	k.now, k.mass, k.cell, k.heldTime, k.peakFill = 0, 0, 0, 0, 0
+	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
-	k.stopped = false
+	k.stopped, k.firstStanding = false, never
 	k.nextEmpty = never
 	if k.car.Drain.EmptyEvery > 0 {
 		k.nextEmpty = k.car.Drain.EmptyEvery
@@ -199,7 +211,9 @@ func (k *Kernel) runPiece(cut float64) error {
 	if err := k.advance(cut - k.now); err != nil {
 		return err
 	}
-	k.now = cut
+	if cut-k.now < 1e-9 { // rounding; a real rest is taken up by the next piece
+		k.now = cut
+	}
 	if k.trace != nil {
 		k.trace(k)
 	}
@@ -243,7 +257,7 @@ const surfaceStep = 1e-4
 
 // slipRate is how fast oil leaves the sump other than into hose and can, kg/s.
 func (k *Kernel) slipRate(op *operatingPoint) float64 {
-	return op.rate.total()/k.car.CarryOver.BreatherShare - op.gas.caught(op.rate, &k.car.Can)
+	return op.rate.total()/k.car.CarryOver.BreatherShare - op.gas.caught(op.rate, &k.car.Can) + k.overRate
 }
 
 // steadySump is how long the sump's surface stays put but for what is in hose

@@ -10,8 +10,7 @@ type Outcome struct {
 
 	PeakPressure float64 // Pa, highest crankcase pressure
 	DrainMargin  float64 // m of oil column in hand at the worst phase of the lap, can empty, oil settled; NaN without a sealed drain
-	HandToStand  float64 // s of full throttle, from empty, until oil stands at the choke level; Never within HandHorizon
-	HandToOver   float64 // s of full throttle, from empty, until oil goes over
+	FloodShare   float64 // gas flow up the drain over the one that holds all oil up, at the worst phase; NaN without an unsealed drain
 
 	RangeExits int // evaluations outside a correlation's range
 }

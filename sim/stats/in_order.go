@@ -15,6 +15,13 @@ func NewInOrder[T any](reduce func(block int, result T)) *InOrder[T] {
 	return &InOrder[T]{reduce: reduce, early: map[int]T{}}
 }
 
+// NewInOrderFrom is NewInOrder for blocks from a first index on.
+func NewInOrderFrom[T any](first int, reduce func(block int, result T)) *InOrder[T] {
+	o := NewInOrder(reduce)
+	o.next = first
+	return o
+}
+
 // Put takes the result of a block. A block already handed on is ignored.
 func (o *InOrder[T]) Put(block int, result T) {
 	if block < o.next {

@@ -1,0 +1,340 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"sumpward/physics"
+	"sumpward/scenarios"
+)
+
+// This file is the one place where what a user writes (package scenarios) and
+// what is computed (package physics) meet.
+
+// roadLoad is the load of a road mix outside full throttle; prior, no published source.
+const roadLoad = 0.2
+
+// leastChokeTime is the shortest time at the choke level that counts, s.
+const leastChokeTime = 120
+
+// coldAir is the density in kg/m3 at which an element's loss counts as measured
+// where its density isn't given: air at 20 °C and 101,325 Pa.
+const coldAir = 1.20
+
+// binding settles the numbers of a scenario, each by its value in v.
+type binding struct {
+	s    *scenarios.Scenario
+	kind DrainKind
+	trap bool // a climb in the route seals the drain
+	v    []float64
+}
+
+// of is the settled value of a quantity; 0 for none.
+func (b *binding) of(q *scenarios.Quantity) float64 {
+	if q == nil {
+		return 0
+	}
+	return b.v[q.ID]
+}
+
+// or is the settled value of a quantity, or a value where there is none.
+func (b *binding) or(q *scenarios.Quantity, otherwise float64) float64 {
+	if q == nil {
+		return otherwise
+	}
+	return b.v[q.ID]
+}
+
+// newBinding decides what doesn't change from realization to realization.
+func newBinding(s *scenarios.Scenario) (*binding, error) {
+	b := &binding{s: s, v: make([]float64, len(s.Inputs))}
+	for i, q := range s.Inputs {
+		b.v[i] = q.Nominal()
+	}
+	if s.Oil.Grade != "" {
+		if _, _, err := physics.GradeViscosity(s.Oil.Grade); err != nil {
+			return nil, fmt.Errorf("oil.grade: %w", err)
+		}
+	}
+	d := &s.Drain
+	switch {
+	case d.Return == scenarios.EmptiedByHand:
+		b.kind = NoDrain
+		return b, nil
+	case d.Return == scenarios.BelowOil:
+		b.kind = BelowOil
+	case d.Seal != scenarios.NoSeal:
+		b.kind = Sealed
+	default:
+		b.kind = Unsealed
+	}
+	_, b.trap = b.route().HeldLength(b.of(d.Bore))
+	if b.kind == Unsealed && b.trap {
+		b.kind = Sealed
+	}
+	return b, nil
+}
+
+// car settles everything in c, reusing its memory.
+func (b *binding) car(c *Car) error {
+	if err := b.oil(&c.Oil); err != nil {
+		return err
+	}
+	b.gas(&c.Gas)
+	b.can(&c.Can)
+	b.drain(&c.Drain)
+	b.duty(c)
+	b.limits(c)
+	b.carryOver(c)
+	c.Sessions = b.s.Sessions
+	return nil
+}
+
+func (b *binding) gas(g *GasPath) {
+	e := &b.s.Engine
+	g.BlowByFull, g.BlowByClosed = b.blowBy(e)
+	g.Temperature = b.of(e.GasTemperature)
+	g.IntakeDepression = b.of(e.IntakeDepression)
+	g.Pulsation = b.of(e.Pulsation)
+	g.ToSeparator, g.Past, g.PastToAir = g.ToSeparator[:0], g.Past[:0], g.PastToAir[:0]
+	for i := range b.s.Breathers {
+		br := &b.s.Breathers[i]
+		if br.To == scenarios.ToSeparator {
+			g.ToSeparator = append(g.ToSeparator, b.hose(br.Pipe))
+			continue
+		}
+		g.Past = append(g.Past, b.hose(br.Pipe))
+		g.PastToAir = append(g.PastToAir, br.To == scenarios.ToAir)
+	}
+	sep := &b.s.Separator
+	g.Element = physics.Element{
+		Loss: b.of(sep.Loss), Flow: b.of(sep.LossAt),
+		Density:    b.or(sep.LossDensity, coldAir),
+		ClosesFrom: b.of(sep.GasPathClosesFrom),
+	}
+	g.Outlet = b.hose(sep.Outlet.Pipe)
+	g.OutletToAir = sep.Outlet.To == scenarios.ToAir
+}
+
+func (b *binding) hose(p scenarios.Pipe) physics.Hose {
+	return physics.Hose{Bore: b.of(p.Bore), Length: b.of(p.Length), LossCoefficient: b.of(p.LossCoefficient)}
+}
+
+// blowBy is what was stated, or the law of displacement, boost and condition:
+//
+//	Q_1 = wear · law · V_d · p_man[bar absolute] · seals
+func (b *binding) blowBy(e *scenarios.Engine) (full, closed float64) {
+	full = b.of(e.BlowByFull)
+	if e.BlowByFull == nil {
+		manifold := (physics.StandardPressure + b.of(e.Boost)) / 1e5
+		full = b.of(e.Wear) * b.of(e.Law) * b.of(e.Displacement) * manifold * b.or(e.ShaftSeals, 1)
+	}
+	switch {
+	case e.BlowByClosed != nil:
+		closed = b.of(e.BlowByClosed)
+	case e.ClosedPerVolume != nil:
+		closed = b.of(e.ClosedPerVolume) * b.of(e.Displacement)
+	default:
+		closed = b.of(e.ClosedShare) * full
+	}
+	return full, min(closed, full)
+}
+
+func (b *binding) can(c *Can) {
+	sep := &b.s.Separator
+	c.UsableVolume = b.of(sep.UsableVolume)
+	c.CrossSection = b.of(sep.CrossSection)
+	if sep.Diameter != nil {
+		c.CrossSection = math.Pi / 4 * b.of(sep.Diameter) * b.of(sep.Diameter)
+	}
+	c.OutletOffset = b.of(sep.Outlet.OffAxis)
+	c.Efficiency = b.of(sep.Efficiency)
+	c.CollectsBefore = sep.OilCollects == "before"
+	c.BlownOutFrom = b.of(sep.OilBlownOutFrom)
+	c.EfficiencyWhenFull = b.of(sep.EfficiencyWhenFull)
+}
+
+func (b *binding) oil(o *Oil) error {
+	s := &b.s.Oil
+	at40, at100 := b.of(s.At40), b.of(s.At100)
+	if s.Grade != "" {
+		var err error
+		if at40, at100, err = physics.GradeViscosity(s.Grade); err != nil {
+			return err
+		}
+	}
+	law, err := physics.ViscosityThrough(celsius+40, at40, celsius+100, at100)
+	if err != nil {
+		return fmt.Errorf("oil.viscosity: %w", err)
+	}
+	*o = Oil{
+		Viscosity: law, Density15: b.of(s.Density),
+		Aeration: b.of(s.Aeration), HoseAeration: b.of(s.HoseAeration),
+		Start: b.of(s.Start), Settled: b.of(s.Settled), Ambient: b.of(s.Ambient),
+		TimeConstant: b.of(s.TimeConstant), CoolingTimeConstant: b.of(s.CoolingTimeConstant),
+		HoseWarmth: b.of(s.HoseWarmth),
+	}
+	return nil
+}
+
+const celsius = 273.15 // K at 0 °C
+
+func (b *binding) drain(d *Drain) {
+	s := &b.s.Drain
+	route := d.Route
+	*d = Drain{Kind: b.kind, EmptyEvery: never}
+	if b.kind == NoDrain {
+		d.EmptyAtStops = s.Emptied.AtStops
+		d.EmptyEvery = b.or(s.Emptied.Every, never)
+		return
+	}
+	d.Valve = s.Seal == scenarios.ValveSeal
+	d.OpensAt = b.of(s.ValveOpensAt)
+	d.Port = b.of(s.PortPressure)
+	if d.Route = route; len(route.Points) == 0 || !b.routeIsExact() {
+		d.Route = b.route()
+	}
+	loss := b.of(s.LossCoefficient)
+	d.Hose = physics.DrainHose{
+		Bore: b.of(s.Bore), Length: d.Route.Length(), LossCoefficient: loss,
+		LaminarCoefficient: physics.DefaultLaminarCoefficient(loss),
+	}
+	if b.kind != Unsealed {
+		d.HeldLength, _ = d.Route.HeldLength(s.Bore.Nominal())
+	}
+	d.Flooding = b.of(s.FloodingConstant)
+	if s.Sump != nil {
+		d.SumpArea = b.of(s.Sump.Area)
+		if p := s.Sump.OilSurface; p != nil {
+			d.Surface = &physics.Point{X: b.of(p.X), Y: b.of(p.Y), Z: b.of(p.Z)}
+		}
+	}
+}
+
+// route is where the drain runs: points, or a fall with a length and perhaps a dip.
+func (b *binding) route() physics.Route {
+	s := &b.s.Drain
+	if s.Route != nil {
+		points := make([]physics.Point, len(s.Route))
+		for i, p := range s.Route {
+			points[i] = physics.Point{X: b.of(p.X), Y: b.of(p.Y), Z: b.of(p.Z)}
+		}
+		return physics.PointsRoute(points)
+	}
+	fall := b.of(s.Fall)
+	length := b.or(s.Length, 1.3*fall+0.2)
+	if dip := b.of(s.Dip); dip > 0 {
+		return physics.DippedRoute(fall, dip, max(length, fall+2*dip))
+	}
+	return physics.StraightRoute(fall, max(length, fall))
+}
+
+func (b *binding) routeIsExact() bool {
+	s := &b.s.Drain
+	for _, p := range s.Route {
+		if !p.X.IsExact() || !p.Y.IsExact() || !p.Z.IsExact() {
+			return false
+		}
+	}
+	return s.Fall.IsExact() && s.Length.IsExact() && s.Dip.IsExact()
+}
+
+func (b *binding) duty(c *Car) {
+	d := &b.s.Duty
+	c.Lap, c.Laps, c.Pattern = c.Lap[:0], append(c.Laps[:0], 0), nil
+	c.Spread = b.of(d.LapVariation)
+	switch {
+	case d.Pattern != nil:
+		p := d.Pattern
+		share, burst := b.of(p.FullThrottle), b.of(p.Burst)
+		share = min(max(share, 1e-3), 1-1e-3)
+		rest := burst * (1 - share) / share
+		c.Pattern = &Pattern{Burst: burst, Rest: rest, Spread: b.of(p.BurstSpread)}
+		c.Lap = append(c.Lap, Phase{Duration: burst, Load: 1}, Phase{Duration: rest, Load: b.of(p.LoadOtherwise)})
+	case d.Log != nil:
+		for _, p := range d.Log.Phases {
+			c.Lap = append(c.Lap, Phase{Duration: p.Duration, Load: p.Load, Forward: p.Forward, Left: p.Left, Stopped: p.EngineStopped})
+		}
+		c.Laps = append(c.Laps[:0], d.Log.Report.LapStarts...)
+	default:
+		for _, p := range d.Lap {
+			c.Lap = append(c.Lap, Phase{
+				Duration: b.of(p.For), Load: b.of(p.Load),
+				Forward: b.of(p.Forward), Left: b.of(p.Left), Stopped: p.Stopped,
+			})
+		}
+	}
+}
+
+func (b *binding) limits(c *Car) {
+	l := &b.s.Limits
+	c.Limits = Limits{
+		Pressure: b.of(l.CrankcasePressure), OilLost: b.of(l.OilLost),
+		ChokeLevel: b.of(l.ChokeLevel), ChokeTime: leastChokeTime,
+	}
+	if c.Pattern == nil {
+		c.Limits.ChokeTime = max(leastChokeTime, c.nominalLap())
+	}
+}
+
+// carryOver turns oil used over a stated stretch into a rate on these laps:
+//
+//	m_L T = ρ_15 V b - c_mist ∫Q dt,  not below 0
+func (b *binding) carryOver(c *Car) {
+	s, out := &b.s.CarryOver, &c.CarryOver
+	*out = CarryOver{
+		Mist: b.of(s.Mist), FlowExponent: b.of(s.FlowExponent),
+		CornerShare: b.of(s.CornerShare), BreatherShare: 1,
+	}
+	if s.FullThrottle != nil {
+		out.AtFull, out.Liquid = true, b.of(s.FullThrottle)
+		return
+	}
+	through, lost := b.of(s.ThroughBreathers), b.or(s.SeparatorLost, 1)
+	out.BreatherShare = through / (through + (1-through)*lost)
+	carried := c.Oil.Density15 * b.of(s.OilUsed) * through / lost
+	if s.Road != nil {
+		b.fromRoad(c, carried)
+		return
+	}
+	gas, running := c.meanBlowBy()
+	t := b.of(s.During) * running
+	if t > 0 {
+		out.Liquid = max(0, carried/t-out.Mist*gas)
+	}
+}
+
+// fromRoad reads the rate off a road interval, which has no corners that drive
+// oil over: the law of flow carries it to these laps, and the laps' own share
+// of cornering is kept.
+func (b *binding) fromRoad(c *Car, carried float64) {
+	r, out := b.s.CarryOver.Road, &c.CarryOver
+	t := b.of(r.Distance) / b.of(r.MeanSpeed)
+	full := b.of(r.FullThrottle)
+	part := c.Gas.BlowBy(roadLoad)
+	gas := full*max(c.Gas.BlowByFull, 0) + (1-full)*max(part, 0)
+	shape := full
+	if part > 0 {
+		shape += (1 - full) * c.flowShape(part)
+	}
+	if shape > 0 && t > 0 {
+		out.Liquid = max(0, carried/t-out.Mist*gas) * c.FlowMean() / shape
+	}
+}
+
+// meanBlowBy is the mean flow out of the crankcase over the nominal lap in m3/s,
+// engine running, and the share of the lap in which it runs.
+func (car *Car) meanBlowBy() (flow, running float64) {
+	total, on, gas := 0.0, 0.0, 0.0
+	for _, p := range car.Lap {
+		total += p.Duration
+		if !p.Stopped {
+			on += p.Duration
+			gas += p.Duration * max(car.flow(p), 0)
+		}
+	}
+	if on == 0 {
+		return 0, 0
+	}
+	return gas / on, on / total
+}

@@ -1,0 +1,76 @@
+package sim
+
+import (
+	"math"
+
+	"sumpward/physics"
+)
+
+// HandHorizon is the longest full throttle that is looked at, s. What hasn't
+// happened by then counts as never.
+const HandHorizon = 2 * 3600
+
+// margins notes how far the drain is from being held or flooded, at settled oil
+// and with the can empty, in the worst phase of the lap.
+func (k *Kernel) margins() {
+	k.out.DrainMargin, k.out.FloodShare = math.NaN(), math.NaN()
+	if k.car.Drain.Kind == NoDrain {
+		return
+	}
+	k.oilAt(k.car.Oil.Settled)
+	for i := range k.car.Lap {
+		margin, flood := k.marginAt(&k.points[i])
+		if !(k.out.DrainMargin <= margin) {
+			k.out.DrainMargin = margin
+		}
+		if !(k.out.FloodShare >= flood) {
+			k.out.FloodShare = flood
+		}
+	}
+	if k.car.Drain.Kind == Unsealed {
+		k.out.DrainMargin = math.NaN()
+	} else {
+		k.out.FloodShare = math.NaN()
+	}
+}
+
+// marginAt is the column in m that the drain has to spare in a phase with the
+// hose full and the can empty, and the gas flow up an open hose over the one
+// that holds all oil up.
+func (k *Kernel) marginAt(o *operatingPoint) (margin, flood float64) {
+	fall, rise := o.fall, o.rise
+	if k.car.Drain.Kind == BelowOil {
+		fall, rise = physics.WeightedFall(o.heights, k.car.Drain.Hose.Bore)
+	}
+	margin = fall - rise - k.against(o.gas)/(k.oil.hoseDensity*gravity)
+	flood = max(0, o.gas.upDrain) / k.flooding().GasLimit()
+	return margin, flood
+}
+
+// Hand returns for how many seconds of full throttle, from empty with settled
+// oil and on a straight, no oil stands in the can at the choke level, and for
+// how many none goes over. Never: not within [HandHorizon]. It goes with the car
+// of the last call of Realize.
+func (k *Kernel) Hand() (toStand, toOver float64, err error) {
+	out := k.out
+	defer func() { k.out = out }()
+	scratch := Outcome{Overflow: never, DrainChoked: never, OverPressure: never, OilLost: never}
+	k.out = &scratch
+	phase := Phase{Load: 1}
+	if err := k.operatingPoint(&k.hand, phase, k.car.fullThrottleRate()); err != nil {
+		return 0, 0, err
+	}
+	k.reset(k.car.Oil.Settled)
+	k.nextEmpty = never
+	k.enter(&k.hand)
+	for k.now < HandHorizon && scratch.Overflow == never {
+		if err := k.runPiece(k.nextCut(HandHorizon, HandHorizon)); err != nil {
+			return 0, 0, err
+		}
+	}
+	toStand = k.firstStanding
+	if k.car.Drain.Kind == NoDrain {
+		toStand = never
+	}
+	return toStand, scratch.Overflow, nil
+}

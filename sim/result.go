@@ -1,0 +1,59 @@
+package sim
+
+import (
+	"sumpward/scenarios"
+	"sumpward/sim/stats"
+)
+
+// Result is what many realizations of a scenario came to. SI units; chances and
+// fills are shares of 1.
+type Result struct {
+	Scenario     *scenarios.Scenario
+	Seed         uint64
+	Realizations int
+	Sampling     string  // name of the sampling design
+	Wanted       float64 // half-width of the intervals that was asked for; 0: a fixed number of realizations
+	Reached      float64 // widest half-width
+	Interrupted  bool
+	Kind         DrainKind
+
+	Sessions []SessionResult
+	Balance  BalanceVolumes // mean over realizations at the longest session, m3
+	Residual float64        // largest relative error of a realization's oil balance
+
+	PeakPressure Spread // Pa, highest crankcase pressure of a realization
+	DrainMargin  Spread // m of oil column at the worst phase; NaN without a sealed drain
+	FloodShare   Spread // NaN without an unsealed drain
+	ToStand      Spread // s of full throttle in hand before oil stands in the can
+	ToOver       Spread // s of full throttle in hand before oil goes over
+	HandFrom     int    // realizations that ToStand and ToOver rest on
+
+	Warnings []string
+}
+
+// SessionResult is the outcome for one session length.
+type SessionResult struct {
+	Length       float64 // s
+	Overflow     stats.Estimate
+	DrainChoked  stats.Estimate
+	OverPressure stats.Estimate
+	OilLost      stats.Estimate
+	Fails        stats.Estimate // overflow or a choked drain
+	Events       Events
+	PeakFill     Spread
+	HeldShare    Spread // NaN without a drain
+	OilToIntake  Spread // m3
+}
+
+// Events counts the realizations in which something happened.
+type Events struct{ Overflow, DrainChoked, OverPressure, OilLost, Fails int64 }
+
+// Spread is a distribution over realizations: mean (where it was summed) and
+// quantiles. +Inf is never.
+type Spread struct{ Mean, P05, P50, P95 float64 }
+
+type quantiler interface{ Quantile(p float64) float64 }
+
+func spreadOf(q quantiler) Spread {
+	return Spread{P05: q.Quantile(0.05), P50: q.Quantile(0.5), P95: q.Quantile(0.95)}
+}

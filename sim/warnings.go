@@ -1,0 +1,29 @@
+package sim
+
+import "fmt"
+
+// warnings lists what the user of a result should know.
+func (m *Model) warnings(s *sketches, n int) []string {
+	var w []string
+	for _, x := range m.scenario.Warnings {
+		text := x.Text
+		if x.Path != "" {
+			text = x.Path + ": " + text
+		}
+		w = append(w, text)
+	}
+	car := m.nominal
+	if m.SealedByTrap() {
+		w = append(w, "drain: a climb of a bore or more in the hose traps oil: it counts as sealed, though no seal is stated")
+	}
+	if m.scenario.CarryOver.CornerShare != nil && car.CornerMean() == 0 {
+		w = append(w, "carry_over.corner_share: no corner above 0.8 g lasts 1.5 s in this duty: all liquid follows the gas flow")
+	}
+	if m.scenario.CarryOver.Road != nil {
+		w = append(w, "carry_over.during: a reading over a road interval says little of a session on track; the laps' own share of cornering was kept")
+	}
+	if s.withRangeExits > 0 {
+		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %.2g %% of the realizations", 100*float64(s.withRangeExits)/float64(n)))
+	}
+	return w
+}
