@@ -138,12 +138,7 @@ func (k *Kernel) run(edge, left float64) float64 {
 // the brim with the rest going over. What goes over lowers the sump's surface,
 // so that below the oil it stands for a step of the surface at most.
 func (k *Kernel) rest(dt float64) {
-	p := &k.piece
-	i := 0
-	for i < p.n-1 && k.mass > p.segments[i].high {
-		i++
-	}
-	s := &p.segments[i]
+	p, s := &k.piece, k.segmentAt(k.mass)
 	st := &k.stretch
 	*st = stretch{mass: k.mass, in: p.caught, duration: dt, crankcase: p.op.gas.crankcase}
 	capacity := 0.0

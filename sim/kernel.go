@@ -28,14 +28,15 @@ type Kernel struct {
 	stretch     stretch
 	cell        float64 // kg, last secant cell
 
-	now, mass float64
-	overRate  float64 // kg/s, of the last stretch
-	heldTime  float64
-	peakFill  float64
-	stopped   bool
-	nextEmpty float64
-	timers    timers
-	hand      operatingPoint // full throttle on a straight
+	now, mass  float64
+	overRate   float64 // kg/s, of the last stretch
+	heldTime   float64
+	peakFill   float64
+	stopped    bool
+	phaseIndex int
+	nextEmpty  float64
+	timers     timers
+	hand       operatingPoint // full throttle on a straight
 
 	firstStanding float64 // s, when the can first stood at the choke level
 	out           *Outcome
@@ -71,6 +72,7 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		if duration <= 0 {
 			continue
 		}
+		k.phaseIndex = phase
 		k.enter(&k.points[phase])
 		for until := min(k.now+duration, end); k.now < until; {
 			cut := k.nextCut(until, car.Sessions[session])

@@ -28,6 +28,8 @@ type Result struct {
 	ToOver       Spread // s of full throttle in hand before oil goes over
 	HandFrom     int    // realizations that ToStand and ToOver rest on
 
+	Worst Worst
+
 	Warnings []string
 }
 
@@ -43,6 +45,23 @@ type SessionResult struct {
 	PeakFill     Spread
 	HeldShare    Spread // NaN without a drain
 	OilToIntake  Spread // m3
+}
+
+// Worst is the realization that overflowed first, or that came nearest to it.
+type Worst struct {
+	Realization uint64
+	Overflow    float64 // s; Never
+	PeakFill    float64
+}
+
+// take keeps the worse of two; the earlier one when they are alike.
+func (w *Worst) take(o Worst) {
+	worse := o.Overflow < w.Overflow ||
+		o.Overflow == w.Overflow && (o.PeakFill > w.PeakFill ||
+			o.PeakFill == w.PeakFill && o.Realization < w.Realization)
+	if worse {
+		*w = o
+	}
 }
 
 // Events counts the realizations in which something happened.

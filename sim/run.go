@@ -211,7 +211,7 @@ func (w *worker) realization(r *runner, index uint64, column int, sum *blockSumm
 		return err
 	}
 	sum.add(&w.out, r.model.scenario.Sessions, car.Oil.Density15)
-	w.part.add(&w.out, car.Oil.Density15)
+	w.part.add(index, &w.out, car.Oil.Density15)
 	if hand {
 		toStand, toOver, err := w.kernel.Hand()
 		if err != nil {
@@ -268,7 +268,7 @@ func (r *runner) result(wanted float64, interrupted bool) *Result {
 		PeakPressure: spreadOf(&r.total.pressure), DrainMargin: spreadOf(&r.total.margin),
 		FloodShare: spreadOf(&r.total.flood),
 		ToStand:    spreadOf(&r.total.toStand), ToOver: spreadOf(&r.total.toOver),
-		HandFrom: int(r.total.toOver.Count()),
+		HandFrom: int(r.total.toOver.Count()), Worst: r.total.worst,
 	}
 	for i, length := range s.Sessions {
 		res.Sessions = append(res.Sessions, r.session(i, length))

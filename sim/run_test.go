@@ -22,3 +22,23 @@ func TestRunSmoke(t *testing.T) {
 		t.Logf("%v %+v", r.Warnings, r.Balance)
 	}
 }
+
+func TestDrainCheckSmoke(t *testing.T) {
+	for _, name := range scenarios.ReadyNames() {
+		s, err := scenarios.Ready(name)
+		require.NoError(t, err)
+		m, err := NewModel(s)
+		require.NoError(t, err)
+		c, err := m.CheckDrain()
+		require.NoError(t, err)
+		phases := c.Phases
+		c.Phases = nil
+		t.Logf("%+v", *c)
+		for _, p := range phases[:min(len(phases), 16)] {
+			t.Logf("%+v", p)
+		}
+		tr, err := m.Replay(nil, 1, 3, 1)
+		require.NoError(t, err)
+		t.Logf("%d points, last %+v", len(tr.Points), tr.Points[len(tr.Points)-1])
+	}
+}

@@ -42,6 +42,7 @@ type sketches struct {
 	toStand, toOver            stats.Quantiles
 	rangeExits, withRangeExits int64
 	worstResidual              float64
+	worst                      Worst
 }
 
 type sessionSketches struct {
@@ -50,11 +51,12 @@ type sessionSketches struct {
 }
 
 func newSketches(sessions int) *sketches {
-	return &sketches{sessions: make([]sessionSketches, sessions)}
+	return &sketches{sessions: make([]sessionSketches, sessions), worst: Worst{Overflow: never, PeakFill: -1}}
 }
 
 // add takes in one realization of a car with an oil density at 15 °C.
-func (s *sketches) add(o *Outcome, density float64) {
+func (s *sketches) add(index uint64, o *Outcome, density float64) {
+	s.worst.take(Worst{index, o.Overflow, o.Sessions[len(o.Sessions)-1].PeakFill})
 	for i, session := range o.Sessions {
 		s.sessions[i].fill.Add(session.PeakFill)
 		s.sessions[i].intake.Add(session.ToIntake / density)
@@ -76,6 +78,7 @@ func (s *sketches) add(o *Outcome, density float64) {
 }
 
 func (s *sketches) merge(o *sketches) {
+	s.worst.take(o.worst)
 	for i := range s.sessions {
 		s.sessions[i].fill.Merge(&o.sessions[i].fill)
 		s.sessions[i].held.Merge(&o.sessions[i].held)
