@@ -72,7 +72,7 @@ func (b *binder) lossTogether() {
 
 // gasReachesSeparator insists on a way for the gas into the can.
 func (b *binder) gasReachesSeparator() {
-	if len(b.s.Breathers) == 0 {
+	if v := b.values["breathers"]; v == nil || v.bad {
 		return
 	}
 	for _, breather := range b.s.Breathers {
@@ -86,5 +86,5 @@ func (b *binder) gasReachesSeparator() {
 	if b.s.Drain.Return == "" {
 		return
 	}
-	b.problem(b.line("breathers"), "breathers", "no circuit goes to the separator, and no gas gets there through the drain", "write: to: separator")
+	b.problem(b.line("breathers"), "breathers", "no circuit goes to the separator, and no gas gets there through the drain", "write: breathers: [{name: block, to: separator, bore: 16 mm}]")
 }

@@ -151,9 +151,9 @@ func (d *decoder) block(v *value) {
 }
 
 // list decodes a list of blocks; each element goes by its name, or its number
-// from 1.
+// from 1. Only breathers may be an empty list: every circuit was lost.
 func (d *decoder) list(v *value) {
-	if v.node.kind != listNode || len(v.node.items) == 0 {
+	if v.node.kind != listNode || len(v.node.items) == 0 && v.path != "breathers" {
 		v.bad = true
 		d.problem(v.line, v.path, "a list is wanted here (got "+v.node.describe()+")", v.field.hint(""))
 		return

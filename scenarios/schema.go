@@ -61,7 +61,11 @@ func (f *Field) shape() object {
 	case BlockKind:
 		return blockSchema(f)
 	case ListKind:
-		return object{"type": "array", "items": blockSchema(f), "minItems": 1}
+		list := object{"type": "array", "items": blockSchema(f)}
+		if f.Path != "breathers" {
+			list["minItems"] = 1
+		}
+		return list
 	case QuantityKind:
 		return object{"anyOf": append(f.written(), object{"$ref": "#/$defs/distribution"})}
 	case ExactKind:
