@@ -1,0 +1,33 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"sumpward/report"
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+)
+
+func newDrainCheckCommand(a *app) *cobra.Command {
+	var all bool
+	c := new(listing).command(a, &cobra.Command{
+		Use:   "drain-check [FILE]",
+		Short: "Pressures and heights along the drain, without sampling",
+		Long: `Drain-check works out, at nominal values and settled oil, what holds the drain in
+each phase of the lap: the pressures, the column of oil that they take, the fall
+there is, and the margin between the two. For a drain without a seal it gives the
+speed of the gas that goes up it against the speed that holds all oil up.`,
+	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
+		m, err := model(s)
+		if err != nil {
+			return nil, err
+		}
+		check, err := m.CheckDrain()
+		if err != nil {
+			return nil, err
+		}
+		return report.DrainCheck{Scenario: s, Check: check, Units: u, All: all}, nil
+	})
+	c.Flags().BoolVar(&all, "all", false, "list all phases of a long lap too")
+	return c
+}

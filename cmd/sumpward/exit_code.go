@@ -1,0 +1,78 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"sumpward/report"
+	"sumpward/scenarios"
+)
+
+// Exit codes. 6 is kept for a requirement that depends on something not measured.
+const (
+	exitDone        = 0
+	exitFailed      = 1
+	exitCommandLine = 3
+	exitScenario    = 4
+	exitRequirement = 5
+	exitInterrupted = 130
+)
+
+type (
+	// usageError is a command line that can't be understood.
+	usageError struct{ error }
+	// scenarioError is a scenario that can't be read, or can't be simulated.
+	scenarioError struct{ error }
+	// requirementError is a requirement that was not met for sure.
+	requirementError struct{ error }
+)
+
+func (e usageError) Unwrap() error       { return e.error }
+func (e scenarioError) Unwrap() error    { return e.error }
+func (e requirementError) Unwrap() error { return e.error }
+
+// exitCode is the one place that turns an error into an exit code.
+func exitCode(err error) int {
+	var (
+		usage       usageError
+		scenario    scenarioError
+		problems    scenarios.Problems
+		requirement requirementError
+	)
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, context.Canceled):
+		return exitInterrupted
+	case errors.As(err, &usage):
+		return exitCommandLine
+	case errors.As(err, &scenario), errors.As(err, &problems):
+		return exitScenario
+	case errors.As(err, &requirement):
+		return exitRequirement
+	}
+	return exitFailed
+}
+
+// explain puts an error on stderr.
+func (a *app) explain(err error) {
+	var usage usageError
+	var problems scenarios.Problems
+	switch {
+	case errors.As(err, &usage):
+		a.say("%v\n  for help: sumpward --help, or a command with --help", err)
+	case errors.As(err, &problems):
+		fmt.Fprintln(a.stderr, report.Plain(problems.Error()))
+		a.say("%s in the scenario, nothing was done", counted(len(problems), "problem"))
+	default:
+		a.say("%v", err)
+	}
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

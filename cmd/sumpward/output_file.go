@@ -1,0 +1,84 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// mayWrite reports why a file can't be written: it exists and is not to be
+// replaced, is no ordinary file, or its folder is not there.
+func mayWrite(path string, force bool) error {
+	info, err := os.Stat(path)
+	switch {
+	case err == nil && !info.Mode().IsRegular():
+		return fmt.Errorf("%s is not an ordinary file: name another", path)
+	case err == nil && !force:
+		return fmt.Errorf("%s exists already: name another file, or replace it with --force", path)
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	folder := filepath.Dir(path)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return fmt.Errorf("write %s: there is no folder %s: make it first", path, folder)
+	}
+	return nil
+}
+
+// writeFile writes a file whole or not at all: to a temporary file in the
+// same folder that takes the name once it is complete.
+func writeFile(path string, data []byte, force bool) (err error) {
+	if err := mayWrite(path, force); err != nil {
+		return err
+	}
+	if to, err := filepath.EvalSymlinks(path); err == nil {
+		path = to // replace what a link leads to, not the link
+	}
+	f, err := temporaryBeside(path)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	defer os.Remove(f.Name()) // no longer there once renamed
+	if _, err = f.Write(data); err == nil {
+		err = f.Sync()
+	}
+	if closed := f.Close(); err == nil {
+		err = closed
+	}
+	if err == nil {
+		err = rename(f.Name(), path, force)
+	}
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	return nil
+}
+
+// temporaryBeside makes a new file in the folder of path, with the
+// permissions that a new file has.
+func temporaryBeside(path string) (*os.File, error) {
+	for i := 0; ; i++ {
+		name := fmt.Sprintf(".%s.%d-%d.part", filepath.Base(path), os.Getpid(), i)
+		f, err := os.OpenFile(filepath.Join(filepath.Dir(path), name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) || i == 100 {
+			return f, err
+		}
+	}
+}
+
+// rename gives the temporary file its name. Where nothing may be replaced, a
+// link takes the name: it fails on a file that came to be in the meantime.
+func rename(from, to string, force bool) error {
+	if !force {
+		err := os.Link(from, to)
+		if err == nil || errors.Is(err, fs.ErrExist) {
+			return err
+		}
+		if err := mayWrite(to, false); err != nil { // no links on this file system
+			return err
+		}
+	}
+	return os.Rename(from, to)
+}

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"sumpward/scenarios"
+)
+
+func newRootCommand(a *app) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "sumpward",
+		Short: "The chance that an oil separator overflows or its drain backs up on track",
+		Long: `Sumpward simulates how an oil separator in a crankcase breather fills and drains
+during track sessions. From a scenario (one layout, one kind of day) it gives the
+chance that the can overflows and that its drain backs up, by session length.
+
+FILE is a scenario, or the name of a ready-made one: ` + strings.Join(scenarios.ReadyNames(), ", ") + `.
+Without FILE the ready-made ` + scenarios.DefaultReady + ` is taken: an example, not your car.
+
+Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
+3 command line, 4 scenario, 5 a requirement is not met, 130 interrupted.`,
+		Example: `  sumpward run
+  sumpward new my-car.yaml
+  sumpward run my-car.yaml --require "overflow < 1 % at 25 min"`,
+		Version:           version(),
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		PersistentPreRun:  func(*cobra.Command, []string) { a.running = true },
+		DisableAutoGenTag: true,
+	}
+	c.SetVersionTemplate("{{.Version}}\n")
+	c.AddCommand(
+		newRunCommand(a), newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
+		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
+	)
+	return c
+}

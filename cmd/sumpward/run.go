@@ -1,0 +1,133 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"sumpward/report"
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+)
+
+// runFlags are those of run.
+type runFlags struct {
+	scenario scenarioFlags
+	sampling samplingFlags
+	output   outputFlags
+	require  []string
+}
+
+func newRunCommand(a *app) *cobra.Command {
+	var f runFlags
+	c := &cobra.Command{
+		Use:   "run [FILE]",
+		Short: "The chance of overflow, choked drain, over-pressure and oil lost",
+		Long: `Run simulates many sessions of a scenario and gives, for each session length, the
+chance that the can overflows, that its drain backs up, that crankcase pressure
+goes over its limit and that too much oil is lost.`,
+		Example: `  sumpward run
+  sumpward run my-car.yaml --sessions 20min,1h --units us
+  sumpward run my-car.yaml --require "overflow < 1 % at 20 min" --require "drain choked < 5 %"`,
+		Args: oneFile,
+		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
+	}
+	f.scenario.add(c)
+	f.sampling.add(c)
+	f.output.add(c)
+	c.Flags().StringArrayVar(&f.require, "require", nil,
+		"a `LIMIT` that the whole interval must keep, else the exit code is 5:\n\"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
+	return c
+}
+
+func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
+	required, err := requirements(f.require)
+	if err != nil {
+		return err
+	}
+	options, err := f.sampling.options(c)
+	if err != nil {
+		return err
+	}
+	if err := f.output.prepare(c); err != nil {
+		return err
+	}
+	s, err := f.scenario.load(a, args)
+	if err != nil {
+		return err
+	}
+	for _, r := range required {
+		if err := r.SessionLengths(s.Sessions); err != nil {
+			return usageError{err}
+		}
+	}
+	res, err := a.simulate(c.Context(), s, options)
+	if err != nil {
+		return err
+	}
+	r := report.Run{Result: res, Units: units.System(f.output.units)}
+	for _, q := range required {
+		r.Requirements = append(r.Requirements, q.Check(res))
+	}
+	a.warn(res.Warnings)
+	if err := f.output.emit(a, r); err != nil {
+		return err
+	}
+	return judge(res, r.Requirements)
+}
+
+func requirements(texts []string) ([]report.Requirement, error) {
+	var list []report.Requirement
+	for _, text := range texts {
+		r, err := report.ParseRequirement(text)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		list = append(list, r)
+	}
+	return list, nil
+}
+
+// simulate runs a scenario, with a progress bar on a terminal.
+func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options) (*sim.Result, error) {
+	m, err := model(s)
+	if err != nil {
+		return nil, err
+	}
+	total := -1
+	switch {
+	case o.Realizations > 0:
+		total = o.Realizations
+	case o.SamplingError == 0 && s.Simulation.Realizations > 0:
+		total = s.Simulation.Realizations
+	}
+	var finish func()
+	o.Progress, finish = a.progress(total)
+	defer finish()
+	return m.Run(ctx, o)
+}
+
+// judge is the error of a run that was cut short, or of a requirement that
+// isn't met for sure.
+func judge(res *sim.Result, checked []report.RequirementResult) error {
+	if res.Interrupted {
+		return fmt.Errorf("interrupted: the report covers the %d realizations that were finished: %w", res.Realizations, context.Canceled)
+	}
+	var failed []error
+	for _, r := range checked {
+		if r.Outcome != report.Met {
+			text := "required " + r.Text()
+			if r.Outcome == report.Undecided {
+				text += ": run more realizations to decide it"
+			}
+			failed = append(failed, errors.New(text))
+		}
+	}
+	if len(failed) > 0 {
+		return requirementError{errors.Join(failed...)}
+	}
+	return nil
+}

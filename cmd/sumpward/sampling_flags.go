@@ -1,0 +1,72 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+	"sumpward/sim/sampling"
+)
+
+// samplingFlags say how a scenario is sampled.
+type samplingFlags struct {
+	seed          uint64
+	realizations  int
+	samplingError string
+	sampling      string
+	workers       int
+}
+
+const (
+	mostRealizations = 1_000_000_000
+	mostWorkers      = 1024
+)
+
+func (f *samplingFlags) add(c *cobra.Command) {
+	f.addPlace(c)
+	c.Flags().IntVar(&f.realizations, "realizations", 0, "run exactly `N` realizations")
+	c.Flags().StringVar(&f.samplingError, "sampling-error", "", "run until every chance is known within this `SHARE`: 0.5%")
+	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
+}
+
+// addPlace adds the flags that say where realizations are placed.
+func (f *samplingFlags) addPlace(c *cobra.Command) {
+	c.Flags().Uint64Var(&f.seed, "seed", 1, "`SEED` of all draws instead of the scenario's")
+	c.Flags().StringVar(&f.sampling, "sampling", sampling.LatinHypercube{}.Name(), "`DESIGN` of the draws: latin-hypercube or random")
+	_ = c.RegisterFlagCompletionFunc("sampling", cobra.FixedCompletions(
+		[]string{sampling.LatinHypercube{}.Name(), sampling.Random{}.Name()}, cobra.ShellCompDirectiveNoFileComp))
+}
+
+// options checks the flags.
+func (f *samplingFlags) options(c *cobra.Command) (sim.Options, error) {
+	o := sim.Options{Realizations: f.realizations, Sampling: f.sampling, Workers: f.workers}
+	if c.Flags().Changed("seed") {
+		o.Seed = &f.seed
+	}
+	if _, err := sampling.DesignByName(f.sampling); err != nil {
+		return o, usageError{fmt.Errorf("--sampling: %w", err)}
+	}
+	if c.Flags().Changed("realizations") && (f.realizations < 1 || f.realizations > mostRealizations) {
+		return o, usageError{fmt.Errorf("--realizations: 1 to %d are possible (got %d)", mostRealizations, f.realizations)}
+	}
+	if c.Flags().Changed("workers") && (f.workers < 1 || f.workers > mostWorkers) {
+		return o, usageError{fmt.Errorf("--workers: 1 to %d are possible (got %d)", mostWorkers, f.workers)}
+	}
+	if f.samplingError == "" {
+		return o, nil
+	}
+	if f.realizations > 0 {
+		return o, usageError{errors.New("--realizations and --sampling-error: give one of the two")}
+	}
+	var err error
+	if o.SamplingError, err = units.Parse(f.samplingError, units.Fraction); err != nil {
+		return o, usageError{fmt.Errorf("--sampling-error: %w", err)}
+	}
+	if !(o.SamplingError > 0 && o.SamplingError <= 0.5) {
+		return o, usageError{fmt.Errorf("--sampling-error: above 0 and up to 50 %% (got %s): write for instance 0.5%%", f.samplingError)}
+	}
+	return o, nil
+}

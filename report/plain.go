@@ -1,0 +1,44 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// Plain makes a text of unknown origin safe for a terminal: characters that
+// steer it (control codes, marks that turn the direction of writing) stand as
+// their escapes, "\x1b". Line ends stay.
+func Plain(text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case r == '\n':
+			b.WriteRune(r)
+		case r == '\t':
+			b.WriteByte(' ')
+		case r < 0x100 && unicode.IsControl(r):
+			fmt.Fprintf(&b, `\x%02x`, r)
+		case unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp):
+			fmt.Fprintf(&b, `\u%04x`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// oneLine is Plain on one line.
+func oneLine(text string) string {
+	return strings.Join(strings.Fields(Plain(text)), " ")
+}
+
+var markdownMarks = strings.NewReplacer(
+	`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`,
+	"<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`, "&", "&amp;", "~", `\~`,
+)
+
+// escapeMarkdown keeps a text from being read as Markdown or HTML.
+func escapeMarkdown(text string) string {
+	return markdownMarks.Replace(Plain(text))
+}

@@ -1,0 +1,118 @@
+package report
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+)
+
+// Requirement is a limit on a chance: "overflow < 1 % at 25 min".
+type Requirement struct {
+	text    string
+	event   int // see sessionChances
+	orEqual bool
+	limit   float64
+	at      float64 // s; 0: every session length
+}
+
+var (
+	requirementForm = regexp.MustCompile(`^\s*(.+?)\s*(<=|≤|<)\s*(.+?)(?:\s+at\s+(.+?))?\s*$`)
+	requirable      = []string{"overflow", "drain choked", "over-pressure", "oil lost"}
+)
+
+// ParseRequirement reads a requirement: what (overflow, drain choked,
+// over-pressure, oil lost), < or <=, a chance, and the session length that it
+// holds for (left out: all of them).
+func ParseRequirement(text string) (Requirement, error) {
+	const example = `write for instance "overflow < 1 % at 25 min"`
+	m := requirementForm.FindStringSubmatch(text)
+	if m == nil {
+		return Requirement{}, fmt.Errorf("requirement %q can't be read: %s", text, example)
+	}
+	r := Requirement{text: strings.Join(strings.Fields(text), " "), event: -1, orEqual: m[2] != "<"}
+	name := strings.NewReplacer("_", " ", "-", " ").Replace(strings.ToLower(m[1]))
+	for i, known := range requirable {
+		if strings.Join(strings.Fields(name), " ") == strings.ReplaceAll(known, "-", " ") {
+			r.event = i
+		}
+	}
+	if r.event < 0 {
+		return Requirement{}, fmt.Errorf("requirement %q: nothing called %q can be required: use %s", text, m[1], strings.Join(requirable, ", "))
+	}
+	var err error
+	if r.limit, err = units.Parse(m[3], units.Fraction); err != nil {
+		return Requirement{}, fmt.Errorf("requirement %q: %w", text, err)
+	}
+	if !(r.limit > 0 && r.limit <= 1) {
+		return Requirement{}, fmt.Errorf("requirement %q: a chance lies above 0 and up to 100 %% (got %s): %s", text, m[3], example)
+	}
+	if m[4] == "" {
+		return r, nil
+	}
+	if r.at, err = units.Parse(m[4], units.Time); err != nil {
+		return Requirement{}, fmt.Errorf("requirement %q: %w", text, err)
+	}
+	return r, nil
+}
+
+// Outcome is what became of a requirement.
+type Outcome string
+
+// The outcomes.
+const (
+	Met       Outcome = "met"       // by the whole of the interval
+	NotMet    Outcome = "not met"   // by no part of it
+	Undecided Outcome = "undecided" // the interval spans the limit
+)
+
+// RequirementResult is a requirement with what became of it.
+type RequirementResult struct {
+	Requirement
+	Outcome Outcome
+	chance  chance
+}
+
+// Text says what was required, what became of it, and why.
+func (r RequirementResult) Text() string {
+	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, strings.Trim(r.chance.text()+", "+r.chance.interval(), ", "))
+}
+
+// SessionLengths returns an error when a requirement is about a session
+// length that is not among these.
+func (r Requirement) SessionLengths(lengths []float64) error {
+	if r.at == 0 {
+		return nil
+	}
+	var known []string
+	for _, l := range lengths {
+		if sameLength(l, r.at) {
+			return nil
+		}
+		known = append(known, length(l, units.Metric))
+	}
+	return fmt.Errorf("requirement %q: there is no such session length (sessions: %s): put it into --sessions", r.text, strings.Join(known, ", "))
+}
+
+// Check compares a requirement with a result.
+func (r Requirement) Check(res *sim.Result) RequirementResult {
+	i := len(res.Sessions) - 1 // chances grow with the length: the longest stands for all
+	for j, s := range res.Sessions {
+		if sameLength(s.Length, r.at) {
+			i = j
+		}
+	}
+	c := sessionChances(res, &res.Sessions[i])[r.event]
+	out := RequirementResult{Requirement: r, Outcome: Undecided, chance: c}
+	switch {
+	case c.High < r.limit || r.orEqual && c.High == r.limit:
+		out.Outcome = Met
+	case c.Low > r.limit || !r.orEqual && c.Low == r.limit:
+		out.Outcome = NotMet
+	}
+	return out
+}
+
+func sameLength(a, b float64) bool { return a-b < 0.5 && b-a < 0.5 }

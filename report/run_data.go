@@ -1,0 +1,212 @@
+package report
+
+import (
+	"io"
+
+	"sumpward/scenarios"
+	"sumpward/sim"
+	"sumpward/sim/stats"
+)
+
+type chanceJSON struct {
+	Probability number `json:"probability"`
+	Low         number `json:"low"`
+	High        number `json:"high"`
+	Events      int64  `json:"events"`
+}
+
+type spreadJSON struct {
+	P05 number `json:"p05"`
+	P50 number `json:"p50"`
+	P95 number `json:"p95"`
+}
+
+type meanSpreadJSON struct {
+	Mean number `json:"mean"`
+	P50  number `json:"p50"`
+	P95  number `json:"p95"`
+}
+
+type sessionJSON struct {
+	Length       number         `json:"length_s"`
+	Overflow     chanceJSON     `json:"overflow"`
+	DrainChoked  chanceJSON     `json:"drain_choked"`
+	OverPressure chanceJSON     `json:"over_pressure"`
+	OilLost      chanceJSON     `json:"oil_lost"`
+	Fails        chanceJSON     `json:"overflow_or_choked"`
+	PeakFill     spreadJSON     `json:"peak_fill"`
+	HeldShare    *spreadJSON    `json:"held_share,omitempty"`
+	OilToIntake  meanSpreadJSON `json:"oil_to_intake_m3"`
+}
+
+type scenarioJSON struct {
+	Title   string `json:"title"`
+	SHA256  string `json:"sha256"`
+	Example string `json:"example,omitempty"`
+	Variant string `json:"variant,omitempty"`
+}
+
+func scenarioOf(s *scenarios.Scenario) scenarioJSON {
+	return scenarioJSON{s.Title, s.SHA256, s.Example, s.VariantName}
+}
+
+type inputsJSON struct {
+	Measured int `json:"measured"`
+	Stated   int `json:"stated"`
+	Assumed  int `json:"assumed"`
+}
+
+func inputsOf(s *scenarios.Scenario) inputsJSON {
+	n := basisCount(s)
+	return inputsJSON{n[scenarios.Measured], n[scenarios.Stated], n[scenarios.Assumed]}
+}
+
+type balanceJSON struct {
+	Carried  number `json:"carried_m3"`
+	Drained  number `json:"drained_m3"`
+	Uncaught number `json:"uncaught_m3"`
+	Over     number `json:"over_the_top_m3"`
+	Emptied  number `json:"emptied_m3"`
+	Held     number `json:"held_m3"`
+	Burnt    number `json:"burnt_m3"`
+	Residual number `json:"residual"`
+}
+
+type handJSON struct {
+	Stand *spreadJSON `json:"until_oil_stands_s,omitempty"`
+	Over  spreadJSON  `json:"until_it_goes_over_s"`
+	From  int         `json:"realizations"`
+}
+
+type limitsJSON struct {
+	Risk     number `json:"risk"`
+	Pressure number `json:"crankcase_pressure_Pa"`
+	OilLost  number `json:"oil_lost_m3"`
+	Choke    number `json:"choke_level"`
+}
+
+type requirementJSON struct {
+	Text    string  `json:"text"`
+	Outcome Outcome `json:"outcome"`
+}
+
+type worstJSON struct {
+	Realization uint64 `json:"realization"`
+	Overflow    number `json:"overflow_s"`
+	PeakFill    number `json:"peak_fill"`
+}
+
+type runJSON struct {
+	Format        string            `json:"format"`
+	Version       int               `json:"version"`
+	Scenario      scenarioJSON      `json:"scenario"`
+	Seed          uint64            `json:"seed"`
+	Realizations  int               `json:"realizations"`
+	Sampling      string            `json:"sampling"`
+	SamplingError number            `json:"sampling_error"`
+	Interrupted   bool              `json:"interrupted"`
+	Inputs        inputsJSON        `json:"inputs"`
+	Limits        limitsJSON        `json:"limits"`
+	Sessions      []sessionJSON     `json:"sessions"`
+	Balance       balanceJSON       `json:"balance"`
+	PeakPressure  spreadJSON        `json:"peak_crankcase_pressure_Pa"`
+	DrainMargin   *spreadJSON       `json:"drain_margin_m,omitempty"`
+	FloodShare    *spreadJSON       `json:"gas_up_drain_over_flooding,omitempty"`
+	Hand          handJSON          `json:"full_throttle_in_hand"`
+	Worst         worstJSON         `json:"worst"`
+	Requirements  []requirementJSON `json:"requirements,omitempty"`
+	Verdict       string            `json:"verdict"`
+	Warnings      []string          `json:"warnings"`
+	Cautions      []string          `json:"cautions"`
+	References    []string          `json:"references"`
+}
+
+// WriteJSON writes the result for programs. What never happens within the
+// horizon (full throttle in hand, first overflow) is null.
+func (r Run) WriteJSON(w io.Writer) error {
+	res := r.Result
+	limits := res.Scenario.Limits
+	out := runJSON{
+		Format: "sumpward/run", Version: 1, Scenario: scenarioOf(res.Scenario), Seed: res.Seed,
+		Realizations: res.Realizations, Sampling: res.Sampling, SamplingError: number(res.Reached),
+		Interrupted: res.Interrupted, Inputs: inputsOf(res.Scenario),
+		Limits: limitsJSON{
+			number(limits.Risk.Nominal()), number(limits.CrankcasePressure.Nominal()),
+			number(limits.OilLost.Nominal()), number(limits.ChokeLevel.Nominal()),
+		},
+		Balance: balanceJSON{
+			number(res.Balance.Carried), number(res.Balance.Drained), number(res.Balance.Uncaught), number(res.Balance.Over),
+			number(res.Balance.Emptied), number(res.Balance.Held), number(res.Balance.Burnt), number(res.Residual),
+		},
+		PeakPressure: spreadOf(res.PeakPressure), DrainMargin: optional(res.DrainMargin), FloodShare: optional(res.FloodShare),
+		Hand:    handJSON{Over: spreadOf(res.ToOver), From: res.HandFrom},
+		Worst:   worstJSON{res.Worst.Realization, number(res.Worst.Overflow), number(res.Worst.PeakFill)},
+		Verdict: Verdict(res, r.Units), Warnings: listed(res.Warnings), Cautions: cautions(res), References: References(res),
+	}
+	if res.Kind != sim.NoDrain {
+		s := spreadOf(res.ToStand)
+		out.Hand.Stand = &s
+	}
+	for i := range res.Sessions {
+		out.Sessions = append(out.Sessions, r.session(&res.Sessions[i]))
+	}
+	for _, q := range r.Requirements {
+		out.Requirements = append(out.Requirements, requirementJSON{q.text, q.Outcome})
+	}
+	return writeJSON(w, out)
+}
+
+func (r Run) session(s *sim.SessionResult) sessionJSON {
+	c := func(e stats.Estimate, events int64) chanceJSON {
+		return chanceJSON{number(e.Probability), number(e.Low), number(e.High), events}
+	}
+	return sessionJSON{
+		Length: number(s.Length), Overflow: c(s.Overflow, s.Events.Overflow),
+		DrainChoked: c(s.DrainChoked, s.Events.DrainChoked), OverPressure: c(s.OverPressure, s.Events.OverPressure),
+		OilLost: c(s.OilLost, s.Events.OilLost), Fails: c(s.Fails, s.Events.Fails),
+		PeakFill: spreadOf(s.PeakFill), HeldShare: optional(s.HeldShare),
+		OilToIntake: meanSpreadJSON{number(s.OilToIntake.Mean), number(s.OilToIntake.P50), number(s.OilToIntake.P95)},
+	}
+}
+
+func spreadOf(s sim.Spread) spreadJSON {
+	return spreadJSON{number(s.P05), number(s.P50), number(s.P95)}
+}
+
+// optional is a spread where it applies.
+func optional(s sim.Spread) *spreadJSON {
+	if isNaN(s) {
+		return nil
+	}
+	out := spreadOf(s)
+	return &out
+}
+
+// listed is a list that is never null.
+func listed(texts []string) []string {
+	if texts == nil {
+		return []string{}
+	}
+	return texts
+}
+
+// WriteCSV writes one row for each session length, SI.
+func (r Run) WriteCSV(w io.Writer) error {
+	s := &sheet{head: []string{"length_s"}}
+	for _, e := range []string{"overflow", "drain_choked", "over_pressure", "oil_lost", "overflow_or_choked"} {
+		s.head = append(s.head, e+"_probability", e+"_low", e+"_high", e+"_events")
+	}
+	s.head = append(s.head, "peak_fill_p05", "peak_fill_p50", "peak_fill_p95", "held_share_p50",
+		"oil_to_intake_mean_m3", "oil_to_intake_p50_m3", "oil_to_intake_p95_m3", "realizations", "seed")
+	for i := range r.Result.Sessions {
+		x := &r.Result.Sessions[i]
+		row := []any{x.Length}
+		for _, c := range sessionChances(r.Result, x) {
+			row = append(row, c.Probability, c.Low, c.High, c.events)
+		}
+		row = append(row, x.PeakFill.P05, x.PeakFill.P50, x.PeakFill.P95, x.HeldShare.P50,
+			x.OilToIntake.Mean, x.OilToIntake.P50, x.OilToIntake.P95, r.Result.Realizations, r.Result.Seed)
+		s.add(row...)
+	}
+	return s.write(w)
+}

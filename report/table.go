@@ -1,0 +1,141 @@
+package report
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+// table is a table with a heading. Cells and column heads may have several lines.
+type table struct {
+	heading string
+	head    []string
+	rows    [][]string
+	words   []int // columns that hold words: set flush left
+}
+
+func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
+
+// gap is the space between columns.
+const gap = 2
+
+// text writes the table, wrapping cells of the widest columns until it fits.
+func (t *table) text(b *bytes.Buffer) error {
+	if t.heading != "" {
+		writeLines(b, wrap(Plain(t.heading), Width))
+	}
+	limits := t.limits(Width)
+	cells := func(row []string) []string {
+		out := make([]string, len(row))
+		for i, c := range row {
+			out[i] = strings.Join(wrap(Plain(c), limits[i]), "\n")
+		}
+		return out
+	}
+	var raw bytes.Buffer
+	w := tablewriter.NewTable(&raw,
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
+			Borders: tw.BorderNone,
+			Symbols: tw.NewSymbolCustom("plain").WithRow("-").WithColumn("").WithCenter("-").WithMidLeft("-").WithMidRight("-"),
+			Settings: tw.Settings{
+				Separators: tw.Separators{ShowHeader: tw.Off, BetweenRows: tw.Off, BetweenColumns: tw.Off},
+				Lines:      tw.Lines{ShowTop: tw.Off, ShowBottom: tw.Off, ShowHeaderLine: tw.On},
+			},
+		})),
+		tablewriter.WithConfig(t.config(tw.Padding{Left: "", Right: strings.Repeat(" ", gap), Overwrite: true})),
+	)
+	w.Header(cells(t.head))
+	for _, row := range t.rows {
+		if err := w.Append(cells(row)); err != nil {
+			return err
+		}
+	}
+	if err := w.Render(); err != nil {
+		return err
+	}
+	for line := range strings.Lines(raw.String()) {
+		line = strings.TrimRight(line, " \n")
+		if rest := strings.Trim(line, "-"); rest == "" && columns(line) > gap {
+			line = line[:len(line)-gap] // the rule runs under the last gap too
+		}
+		b.WriteString(line + "\n")
+	}
+	return nil
+}
+
+func (t *table) markdown(b *bytes.Buffer) error {
+	if t.heading != "" {
+		b.WriteString(escapeMarkdown(t.heading) + "\n\n")
+	}
+	cells := func(row []string) []string {
+		out := make([]string, len(row))
+		for i, c := range row {
+			out[i] = escapeMarkdown(strings.ReplaceAll(c, "\n", " "))
+		}
+		return out
+	}
+	w := tablewriter.NewTable(b,
+		tablewriter.WithRenderer(renderer.NewMarkdown()),
+		tablewriter.WithConfig(t.config(tw.Padding{Left: " ", Right: " ", Overwrite: true})),
+	)
+	w.Header(cells(t.head))
+	for _, row := range t.rows {
+		if err := w.Append(cells(row)); err != nil {
+			return err
+		}
+	}
+	return w.Render()
+}
+
+// config sets columns of words left and of numbers right, and leaves texts alone.
+func (t *table) config(p tw.Padding) tablewriter.Config {
+	align := make([]tw.Align, len(t.head))
+	for i := range align {
+		align[i] = tw.AlignRight
+	}
+	for _, i := range t.words {
+		align[i] = tw.AlignLeft
+	}
+	part := tw.CellConfig{
+		Formatting: tw.CellFormatting{AutoWrap: tw.WrapNone, AutoFormat: tw.Off},
+		Alignment:  tw.CellAlignment{PerColumn: align},
+		Padding:    tw.CellPadding{Global: p},
+	}
+	return tablewriter.Config{Header: part, Row: part, Behavior: tw.Behavior{TrimSpace: tw.Off}}
+}
+
+// limits returns the width of each column so that the table fits.
+func (t *table) limits(width int) []int {
+	limits := make([]int, len(t.head))
+	for i := range t.head {
+		limits[i] = widest(t.head[i])
+		for _, row := range t.rows {
+			limits[i] = max(limits[i], widest(row[i]))
+		}
+	}
+	total := gap * (len(limits) - 1)
+	for _, l := range limits {
+		total += l
+	}
+	for ; total > width; total-- {
+		most := 0
+		for i, l := range limits {
+			if l > limits[most] {
+				most = i
+			}
+		}
+		limits[most]--
+	}
+	return limits
+}
+
+func widest(cell string) int {
+	w := 1
+	for line := range strings.SplitSeq(Plain(cell), "\n") {
+		w = max(w, columns(line))
+	}
+	return w
+}

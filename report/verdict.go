@@ -1,0 +1,176 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+)
+
+// standing says how a chance stands to a limit.
+type standing int
+
+const (
+	within  standing = iota // all of the interval is at or below the limit
+	unclear                 // the interval spans it
+	beyond                  // all of the interval is above it
+)
+
+func standingOf(c chance, limit float64) standing {
+	switch {
+	case c.impossible || c.High <= limit:
+		return within
+	case c.Low > limit:
+		return beyond
+	}
+	return unclear
+}
+
+// Verdict says in plain words whether the layout meets the limit of risk: of
+// overflow or a choked drain, of over-pressure, and of oil lost. It speaks of
+// the shortest session that does not meet it for sure; if all do, of the longest.
+func Verdict(res *sim.Result, u units.System) string {
+	if len(res.Sessions) == 0 {
+		return ""
+	}
+	limit := res.Scenario.Limits.Risk.Nominal()
+	at, verdict := len(res.Sessions)-1, within
+	for i := range res.Sessions {
+		if v := sessionStanding(res, i, limit); v != within {
+			at, verdict = i, v
+			break
+		}
+	}
+	v := wording{res: res, units: u, limit: limit, session: &res.Sessions[at], verdict: verdict}
+	v.chances = sessionChances(res, v.session)
+	v.of = v.denominator()
+	text := v.happens() + " " + v.judged()
+	if verdict != within && at > 0 {
+		text += fmt.Sprintf(" Sessions of up to %s meet it.", length(res.Sessions[at-1].Length, u))
+	}
+	return text
+}
+
+// sessionStanding is the worst standing of the chances that count.
+func sessionStanding(res *sim.Result, i int, limit float64) standing {
+	c := sessionChances(res, &res.Sessions[i])
+	return max(standingOf(c[4], limit), standingOf(c[2], limit), standingOf(c[3], limit))
+}
+
+// wording puts one verdict to words.
+type wording struct {
+	res     *sim.Result
+	units   units.System
+	limit   float64
+	session *sim.SessionResult
+	chances [5]chance // see sessionChances
+	verdict standing
+	of      float64
+}
+
+// happens says what happens in how many sessions.
+func (v wording) happens() string {
+	n, over, backsUp := length(v.session.Length, v.units), v.chances[0], v.chances[1]
+	goes := "the can overflows"
+	if v.res.Kind == sim.NoDrain {
+		goes = "the can, which has to be emptied by hand, overflows"
+	}
+	var text string
+	switch {
+	case v.res.Kind != sim.NoDrain && over.events == 0 && backsUp.events == 0:
+		text = fmt.Sprintf("In none of %s simulated %s sessions does the can overflow or the drain back up", grouped(over.of), n)
+	case over.events == 0 && !over.impossible:
+		text = fmt.Sprintf("In none of %s simulated %s sessions does %s", grouped(over.of), n, strings.Replace(goes, "overflows", "overflow", 1))
+	default:
+		text = fmt.Sprintf("In %s simulated %s sessions %s", v.count(over), n, goes)
+	}
+	if v.res.Kind != sim.NoDrain && over.events+backsUp.events > 0 {
+		text += "; the drain backs up in " + v.count(backsUp)
+	}
+	return text + v.others() + "."
+}
+
+// others says of over-pressure and oil lost where they break the limit.
+func (v wording) others() string {
+	var b strings.Builder
+	for _, x := range []struct {
+		c    chance
+		what string
+	}{
+		{v.chances[2], "crankcase pressure goes over its limit"},
+		{v.chances[3], "more oil is lost than allowed"},
+	} {
+		if standingOf(x.c, v.limit) != within {
+			fmt.Fprintf(&b, "; %s in %s", x.what, v.count(x.c))
+		}
+	}
+	return b.String()
+}
+
+// judged says how that stands to the limit.
+func (v wording) judged() string {
+	limit := fmt.Sprintf("The limit is %s of %s", counted(v.limit*v.of), grouped(int64(v.of)))
+	switch v.verdict {
+	case within:
+		return limit + ": this layout meets it."
+	case beyond:
+		return limit + ": this layout does not meet it."
+	}
+	return fmt.Sprintf("%s, and %s simulated sessions can't tell whether this layout meets it: run more of them.",
+		limit, grouped(int64(v.res.Realizations)))
+}
+
+// count writes a chance as "about 7 of 100".
+func (v wording) count(c chance) string {
+	switch {
+	case c.impossible || c.events == 0:
+		return "none of " + grouped(c.of)
+	case c.events == c.of:
+		return "all of " + grouped(c.of)
+	}
+	k := math.Round(c.Probability * v.of)
+	if k == 0 {
+		return "fewer than 1 of " + grouped(int64(v.of))
+	}
+	if k == v.of {
+		return "nearly all of " + grouped(int64(v.of))
+	}
+	return fmt.Sprintf("about %s of %s", counted(k), grouped(int64(v.of)))
+}
+
+// denominator is the smallest of 100, 1,000 and 10,000 that tells the chances
+// from the limit.
+func (v wording) denominator() float64 {
+	for _, of := range []float64{100, 1000} {
+		if v.tells(of) {
+			return of
+		}
+	}
+	return 10_000
+}
+
+func (v wording) tells(of float64) bool {
+	limit := v.limit * of
+	if limit > 0 && limit < 1 {
+		return false
+	}
+	for _, c := range v.chances[:4] {
+		if c.impossible || c.events == 0 || c.events == c.of {
+			continue
+		}
+		if math.Round(c.Probability*of) == math.Round(limit) {
+			return false
+		}
+	}
+	return true
+}
+
+// counted writes a count that may have a fraction (a limit of 0.75 %).
+func counted(k float64) string {
+	if k >= 10 || k == math.Trunc(k) {
+		return grouped(int64(math.Round(k)))
+	}
+	return fmt.Sprintf("%.3g", k)
+}
