@@ -40,7 +40,11 @@ func (k *Kernel) advance(dt float64) error {
 			k.rest(left)
 			return k.err
 		}
-		left -= k.move(s, up, left)
+		took := k.move(s, up, left)
+		if !(took >= 0) {
+			return fmt.Errorf("oil balance loses its way at %.6g kg after %g s", s.low, k.now)
+		}
+		left -= took
 	}
 	return k.err
 }

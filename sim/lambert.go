@@ -17,6 +17,9 @@ func lambertDecay(w0, x float64) float64 {
 		return w0 * math.Exp(-x)
 	}
 	w := lambertGuess(w0, x)
+	if math.Abs(w) < 1e-17 { // W(z) = z, to the last digit
+		return w
+	}
 	for range 12 {
 		// Halley's step on g(w) = ln(w/w0) + w - w0 + x
 		g := math.Log(w/w0) + w - w0 + x
@@ -36,18 +39,22 @@ func lambertDecay(w0, x float64) float64 {
 	return w
 }
 
-// lambertGuess starts from the linear or the quadratic limit.
+// lambertGuess starts from the linear limit, the quadratic one, or the series
+// about the branch point.
 func lambertGuess(w0, x float64) float64 {
-	z := w0 * math.Exp(math.Min(w0-x, 700))
-	if w0 < 0 {
-		return w0 * math.Exp(-x/(1+w0)) // decays at least as fast near 0
-	}
-	if z < 1 {
+	l := math.Log(math.Abs(w0)) + w0 - x // ln |W e^W|
+	z := math.Exp(math.Min(l, 700))
+	switch {
+	case w0 < 0 && z < 0.25:
+		return -z * (1 + z*(1+1.5*z))
+	case w0 < 0:
+		p := math.Sqrt(2 * max(0, 1-math.E*z))
+		return -1 + p*(1-p*(1./3-p*11./72))
+	case z < 1:
 		return z / (1 + z)
-	}
-	l := math.Log(w0) + w0 - x // ln z
-	if l > 1 {
+	case l > 1:
 		return l - math.Log(l)
+	default:
+		return math.Log1p(z)
 	}
-	return math.Log1p(z)
 }

@@ -1,44 +1,143 @@
-package sim
+package sim_test
 
 import (
 	"context"
+	"fmt"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"sumpward/scenarios"
+	"sumpward/sim"
 )
 
-func TestRunSmoke(t *testing.T) {
+func ready(t testing.TB, name string, changes ...scenarios.Change) *scenarios.Scenario {
+	t.Helper()
+	s, err := scenarios.Ready(name)
+	require.NoError(t, err)
+	s, err = s.With(changes...)
+	require.NoError(t, err)
+	return s
+}
+
+// The same seed gives the same result for any number of workers, bit for bit.
+func TestWorkersLeaveNoTrace(t *testing.T) {
 	for _, name := range scenarios.ReadyNames() {
-		s, err := scenarios.Ready(name)
-		require.NoError(t, err)
-		r, err := Run(context.Background(), s, Options{})
-		require.NoError(t, err)
-		t.Logf("%s n=%d reached %.4f pressure %+v margin %+v flood %+v stand %+v over %+v residual %.2g", name, r.Realizations, r.Reached, r.PeakPressure, r.DrainMargin, r.FloodShare, r.ToStand, r.ToOver, r.Residual)
-		for _, x := range r.Sessions {
-			t.Logf("%5.0f over %.4f [%.4f %.4f] choked %.4f [%.4f %.4f] pressure %.4f lost %.4f fill %+v held %+v intake %+v", x.Length, x.Overflow.Probability, x.Overflow.Low, x.Overflow.High, x.DrainChoked.Probability, x.DrainChoked.Low, x.DrainChoked.High, x.OverPressure.Probability, x.OilLost.Probability, x.PeakFill, x.HeldShare, x.OilToIntake)
+		s := ready(t, name, change("sessions", "[10 min, 20 min]"))
+		var first string
+		for _, workers := range []int{1, 2, 7} {
+			r, err := sim.Run(context.Background(), s, sim.Options{Realizations: 1700, Workers: workers})
+			require.NoError(t, err)
+			require.Equal(t, 1700, r.Realizations)
+			r.Scenario = nil
+			text := fmt.Sprintf("%#v", *r)
+			if first == "" {
+				first = text
+			}
+			assert.Equal(t, first, text, "%s with %d workers", name, workers)
 		}
-		t.Logf("%v %+v", r.Warnings, r.Balance)
 	}
 }
 
-func TestDrainCheckSmoke(t *testing.T) {
-	for _, name := range scenarios.ReadyNames() {
-		s, err := scenarios.Ready(name)
+// Another seed gives other results, and seed 0 is a seed.
+func TestSeedsDiffer(t *testing.T) {
+	s := ready(t, "sealed-drain", change("sessions", "[20 min]"))
+	seen := map[int64]uint64{}
+	for _, seed := range []uint64{0, 1, 2} {
+		r, err := sim.Run(context.Background(), s, sim.Options{Realizations: 1000, Seed: &seed})
 		require.NoError(t, err)
-		m, err := NewModel(s)
-		require.NoError(t, err)
-		c, err := m.CheckDrain()
-		require.NoError(t, err)
-		phases := c.Phases
-		c.Phases = nil
-		t.Logf("%+v", *c)
-		for _, p := range phases[:min(len(phases), 16)] {
-			t.Logf("%+v", p)
-		}
-		tr, err := m.Replay(nil, 1, 3, 1)
-		require.NoError(t, err)
-		t.Logf("%d points, last %+v", len(tr.Points), tr.Points[len(tr.Points)-1])
+		assert.Equal(t, seed, r.Seed)
+		seen[r.Sessions[0].Events.DrainChoked] = seed
 	}
+	assert.Greater(t, len(seen), 1)
+}
+
+// Making one more input uncertain leaves the draws of the others as they were.
+func TestAnotherInputMovesNoDraw(t *testing.T) {
+	s := ready(t, "sealed-drain")
+	more := ready(t, "sealed-drain", change("drain.bore", "12 .. 13 mm"))
+	drawn := func(s *scenarios.Scenario) map[string]float64 {
+		m, err := sim.NewModel(s)
+		require.NoError(t, err)
+		trace, err := m.Replay(nil, 1, 777, 10)
+		require.NoError(t, err)
+		values := map[string]float64{}
+		for _, in := range trace.Inputs {
+			values[in.Quantity.Path] = in.Value
+		}
+		return values
+	}
+	before, after := drawn(s), drawn(more)
+	require.Greater(t, len(before), 10)
+	require.Len(t, after, len(before)+1)
+	for path, value := range before {
+		assert.Equal(t, value, after[path], path)
+	}
+}
+
+// A longer run keeps every complete block of a shorter one: what a replay shows
+// is what the run counted.
+func TestReplayIsTheRunsOwnRealization(t *testing.T) {
+	s := ready(t, "sealed-can", change("sessions", "[30 min]"))
+	m, err := sim.NewModel(s)
+	require.NoError(t, err)
+	r, err := m.Run(context.Background(), sim.Options{Realizations: 500})
+	require.NoError(t, err)
+	require.Less(t, r.Worst.Overflow, sim.Never)
+	trace, err := m.Replay(nil, r.Seed, r.Worst.Realization, 1)
+	require.NoError(t, err)
+	assert.InDelta(t, r.Worst.Overflow, trace.Outcome.Overflow, 1e-6, "the points noted in between change nothing")
+	overflows := 0
+	for i := range uint64(500) {
+		trace, err := m.Replay(nil, r.Seed, i, 600)
+		require.NoError(t, err)
+		if trace.Outcome.Overflow <= 1800 {
+			overflows++
+		}
+		assert.GreaterOrEqual(t, trace.Outcome.Overflow, r.Worst.Overflow-1e-6)
+	}
+	assert.EqualValues(t, r.Sessions[0].Events.Overflow, overflows)
+}
+
+// A run stops when every interval is within what was asked for, not before.
+func TestRunStopsWhenPreciseEnough(t *testing.T) {
+	s := ready(t, "sealed-drain", change("sessions", "[25 min]"))
+	loose, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.02})
+	require.NoError(t, err)
+	tight, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.006})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, loose.Reached, 0.02)
+	assert.LessOrEqual(t, tight.Reached, 0.006)
+	assert.Greater(t, tight.Realizations, loose.Realizations)
+	random, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.006, Sampling: "random"})
+	require.NoError(t, err)
+	t.Logf("half-width 0.6 %%: %d realizations in a Latin hypercube, %d at random", tight.Realizations, random.Realizations)
+	assert.LessOrEqual(t, tight.Realizations, random.Realizations)
+}
+
+// A stopped run says how far it came; one stopped at once is an error.
+func TestStoppedRun(t *testing.T) {
+	s := ready(t, "sealed-drain")
+	ctx, cancel := context.WithCancel(context.Background())
+	r, err := sim.Run(ctx, s, sim.Options{Realizations: 100_000, Workers: 2, Progress: func(int) { cancel() }})
+	require.NoError(t, err)
+	assert.True(t, r.Interrupted)
+	assert.GreaterOrEqual(t, r.Realizations, 500)
+	assert.Less(t, r.Realizations, 5000)
+	assert.Zero(t, r.Realizations%500)
+
+	_, err = sim.Run(ctx, s, sim.Options{Realizations: 1000})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// Correlations that contradict each other are an error that names the inputs.
+func TestContradictingCorrelations(t *testing.T) {
+	s := ready(t, "sealed-drain")
+	s.Correlations = append(s.Correlations,
+		scenarios.Correlation{Between: [2]*scenarios.Quantity{s.Input("engine.blow_by.full_throttle"), s.Input("drain.fall")}, Rank: 0.95},
+		scenarios.Correlation{Between: [2]*scenarios.Quantity{s.Input("carry_over.oil_used"), s.Input("drain.fall")}, Rank: -0.95})
+	_, err := sim.NewModel(s)
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "drain.fall")
 }

@@ -70,7 +70,7 @@ func (st *stretch) timeTo(mass float64) float64 {
 			return reach(mass-st.mass, -st.density*st.y0)
 		}
 		y := st.flowAt(mass) - st.in/st.density
-		if y == 0 || (y > 0) != (st.y0 > 0) {
+		if y*st.y0 <= 0 { // the equilibrium lies before it
 			return never
 		}
 		return (st.c*math.Log(st.y0/y) + 2*st.b*(st.y0-y)) / st.s

@@ -1,12 +1,12 @@
 package sim
 
 import (
-	"math"
+	"context"
+	"fmt"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"sumpward/physics"
+	"sumpward/scenarios"
 )
 
 const litreAMinute = 1e-3 / 60
@@ -39,27 +39,7 @@ func larkmoor() *Car {
 	}
 }
 
-func TestSmoke(t *testing.T) {
-	k, car := NewKernel(), larkmoor()
-	var out Outcome
-	for r := range uint64(3) {
-		require.NoError(t, k.Realize(car, 1, r, &out))
-		t.Logf("%+v residual %.3g", out, out.Balance.Residual())
-	}
-	for i := range car.Lap {
-		t.Logf("%+v", k.points[i].gas)
-	}
-	car.Drain.Kind, car.Drain.Valve = BelowOil, false
-	require.NoError(t, k.Realize(car, 1, 0, &out))
-	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
-	car.Drain.Kind = Unsealed
-	require.NoError(t, k.Realize(car, 1, 0, &out))
-	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
-	car.Gas.ToSeparator = nil
-	require.NoError(t, k.Realize(car, 1, 0, &out))
-	t.Logf("%+v residual %.3g", out, out.Balance.Residual())
-}
-
+// BenchmarkRealization is one hour of laps of six phases, by kind of drain.
 func BenchmarkRealization(b *testing.B) {
 	for _, c := range []struct {
 		name string
@@ -88,7 +68,25 @@ func BenchmarkRealization(b *testing.B) {
 				}
 				r++
 			}
-			_ = math.Pi
+			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "realizations/s")
+		})
+	}
+}
+
+// BenchmarkRun is the built-in scenario, 2,000 realizations of up to an hour.
+func BenchmarkRun(b *testing.B) {
+	s, err := scenarios.Ready(scenarios.DefaultReady)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, workers := range []int{1, 2} {
+		b.Run(fmt.Sprintf("n=2000/workers=%d", workers), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Run(context.Background(), s, Options{Realizations: 2000, Workers: workers}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(2000*float64(b.N)/b.Elapsed().Seconds(), "realizations/s")
 		})
 	}
 }

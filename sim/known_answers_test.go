@@ -1,0 +1,172 @@
+package sim_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sumpward/physics"
+	"sumpward/scenarios"
+	"sumpward/sim"
+	"sumpward/sim/internal/exact"
+)
+
+// still is a day on which everything stands still but what a test changes: oil
+// at one temperature and without air, an exact blow-by, no luck from lap to lap.
+const still = `
+scenario: 1
+title: Larkmoor, car 42, everything still
+engine:
+  blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}
+  gas_temperature: 90 C
+  intake_depression: 3 kPa
+  pulsation: 0
+oil:
+  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
+  density: 870 kg/m3
+  aeration: 0 %
+  aeration_in_hose: 0 %
+  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
+  ambient: 25 C
+  hose_warmth: 100 %
+carry_over: {full_throttle: 0.1 g/s, flow_exponent: 2}
+breathers:
+  - {name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}
+separator:
+  usable_volume: 0.15 L
+  cross_section: 44 cm2
+  efficiency: 60 %
+  pressure_loss: {loss: 0.8 kPa, at: 110 L/min}
+  outlet: {to: intake, bore: 19 mm, length: 600 mm, loss_coefficient: 2, off_axis: 0 mm}
+drain: {return: emptied_by_hand, emptied: every session}
+duty: {lap: [{for: 60 s, load: 100 %}], lap_variation: 0 %}
+sessions: [20 min]
+`
+
+// hotDensity is the density of still's oil in kg/m3 (ASTM D1250).
+var hotDensity = physics.OilDensity(870, 273.15+90)
+
+// read parses a scenario of the tests with changes.
+func read(t testing.TB, text string, changes ...scenarios.Change) *scenarios.Scenario {
+	t.Helper()
+	s, err := scenarios.Parse("still.yaml", []byte(text), func(name string) (io.ReadCloser, error) {
+		return nil, fmt.Errorf("no file %s", name)
+	})
+	require.NoError(t, err)
+	s, err = s.With(changes...)
+	require.NoError(t, err)
+	return s
+}
+
+func change(path, value string) scenarios.Change { return scenarios.Change{Path: path, Value: value} }
+
+// run samples n realizations by plain random sampling, whose standard error is known.
+func run(t testing.TB, s *scenarios.Scenario, n int) *sim.Result {
+	t.Helper()
+	r, err := sim.Run(context.Background(), s, sim.Options{Realizations: n, Sampling: "random"})
+	require.NoError(t, err)
+	return r
+}
+
+// within asserts a chance to four standard errors of n independent trials; one
+// such assertion fails by chance once in 16,000 seeds, and the seed is fixed.
+func within(t testing.TB, want, got float64, n int, what string, args ...any) {
+	t.Helper()
+	assert.InDelta(t, want, got, 4*math.Sqrt(want*(1-want)/float64(n))+1e-12, what, fmt.Sprint(args...))
+}
+
+// A sealed can with log-normal carry-over overflows with the chance of
+//
+//	P = 1 - Φ((ln(V/T) - m)/s)
+//
+// at every session length. Exact mathematics.
+func TestSealedCanWithLogNormalCarryOver(t *testing.T) {
+	const n = 20000
+	s := read(t, still,
+		change("carry_over.full_throttle", "0.1 x/ 1.8221188 g/s"), // s = 0.6
+		change("sessions", "[5 min, 10 min, 20 min, 40 min, 60 min]"))
+	r := run(t, s, n)
+	hyper, err := sim.Run(context.Background(), s, sim.Options{Realizations: n})
+	require.NoError(t, err)
+	law := exact.ConstantRate{Median: 1e-4, LogSD: 0.6, Volume: 0.15e-3 * hotDensity}
+	for i, session := range r.Sessions {
+		want := law.OverflowBy(session.Length)
+		t.Logf("%4.0f s: exact %.5f, random %.5f, hypercube %.5f", session.Length, want, session.Overflow.Probability, hyper.Sessions[i].Overflow.Probability)
+		within(t, want, session.Overflow.Probability, n, "random sampling", session.Length)
+		within(t, want, hyper.Sessions[i].Overflow.Probability, n, "Latin hypercube", session.Length)
+		assert.LessOrEqual(t, session.Overflow.Low, session.Overflow.Probability)
+	}
+}
+
+// A plain drain that floods at full throttle and runs at its flooding limit
+// otherwise makes the can a fluid buffer fed by an on/off Markov process: the
+// chance that it has been full by t (Anick, Mitra & Sondhi 1982, Kulkarni 1997;
+// transform inverted numerically).
+func TestOnOffFillingAgainstFluidBuffer(t *testing.T) {
+	const n = 20000
+	constant := 0.66
+	limit := physics.Flooding{
+		Bore: 6e-3, GasDensity: physics.BlowByGas(363.15).Density, OilDensity: hotDensity,
+		OilViscosity: hotViscosity(t) * hotDensity, Constant: constant,
+	}
+	fall := limit.OilLimit(0) // m3/s, engine at closed throttle without blow-by
+	require.Less(t, limit.GasLimit(), 20e-3/60, "flooded at full throttle")
+	buffer := exact.OnOffBuffer{OnRate: 1.0 / 40, OffRate: 1.0 / 20, Rise: 2.0 / 3 * fall, Fall: fall, Capacity: 100.0 / 3 * fall}
+	s := read(t, still,
+		change("engine.blow_by", "{full_throttle: 20 L/min, closed_throttle: 0 L/min}"),
+		change("carry_over.full_throttle", fmt.Sprintf("%.12g g/s", 1e3*buffer.Rise*hotDensity)),
+		change("separator.usable_volume", fmt.Sprintf("%.12g L", 1e3*buffer.Capacity)),
+		change("separator.cross_section", "100 cm2"),
+		change("breathers", "[]"),
+		change("drain", fmt.Sprintf("{return: above_oil, seal: none, bore: 6 mm, fall: 400 mm, length: 400 mm, loss_coefficient: 0, flooding_constant: %v, port_pressure: 0 Pa}", constant)),
+		change("duty", "{pattern: {full_throttle: 33.333333333333 %, burst: 20 s, burst_spread: 100 %, load_otherwise: 0 %}, lap_variation: 0 %}"),
+		change("sessions", "[120 s, 300 s, 600 s, 1200 s]"))
+	for _, session := range run(t, s, n).Sessions {
+		want := buffer.ReachedBy(session.Length, 0, false)
+		t.Logf("%4.0f s: exact %.5f, simulated %.5f", session.Length, want, session.Overflow.Probability)
+		within(t, want, session.Overflow.Probability, n, "overflow by", session.Length)
+	}
+}
+
+func hotViscosity(t testing.TB) float64 {
+	law, err := physics.ViscosityThrough(313.15, 98e-6, 373.15, 14.5e-6)
+	require.NoError(t, err)
+	return law.At(363.15)
+}
+
+// A normal pressure against a fixed column: oil stands in the can at the choke
+// level if the pressure takes more than the column there is, less what drives
+// the inflow through the hose.
+func TestNormalPressureAgainstColumn(t *testing.T) {
+	const n = 20000
+	s := read(t, still,
+		change("carry_over.full_throttle", "1 g/s"),
+		change("separator.usable_volume", "0.45 L"),
+		change("drain", "{return: above_oil, seal: trap, bore: 12.7 mm, fall: 80 mm, length: 300 mm, loss_coefficient: 3, port_pressure: 0 +- 150 Pa}"),
+		change("sessions", "[60 min]"))
+	r := run(t, s, n)
+	gas := elementAndCircuitLoss(t)
+	a, b := physics.DrainHose{
+		Bore: 12.7e-3, Length: 0.3, LossCoefficient: 3, LaminarCoefficient: physics.DefaultLaminarCoefficient(3),
+	}.Resistance(hotDensity, hotViscosity(t)*hotDensity)
+	q := 1e-3 / hotDensity
+	column := hotDensity * physics.StandardGravity * (0.08 + 0.1*0.45e-3/44e-4)
+	want := exact.NormalAbove(gas, 150, column-a*q-b*q*q)
+	t.Logf("exact %.5f, simulated %.5f", want, r.Sessions[0].DrainChoked.Probability)
+	within(t, want, r.Sessions[0].DrainChoked.Probability, n, "choked")
+}
+
+// elementAndCircuitLoss is the pressure in Pa from the crankcase of still to the
+// can behind the element, by the loss laws themselves.
+func elementAndCircuitLoss(t testing.TB) float64 {
+	gas := physics.BlowByGas(363.15)
+	flow := 90e-3 / 60
+	hose := physics.Hose{Bore: 16e-3, Length: 0.5, LossCoefficient: 2.5}
+	element := 800 * math.Pow(flow/(110e-3/60), 2) * gas.Density / 1.2
+	return hose.PressureDrop(flow, gas) + element
+}
