@@ -19,7 +19,7 @@ const mostStretches = 20000
 // mass moves fast, and a share of the net rate is allowed on top.
 const (
 	cellTolerance  = 5e-8
-	cellRelative   = 3e-4
+	cellRelative   = 1e-4
 	thinnestCell   = 1e-7 // of the segment
 	pressureInCell = 0.2  // Pa of crankcase pressure off its secant
 )
@@ -103,7 +103,7 @@ func (k *Kernel) move(s *segment, up bool, left float64) float64 {
 	st := &k.stretch
 	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.piece.op.gas.crankcase}
 	if s.regime == held {
-		st.held = true
+		st.heldShare = 1
 	} else {
 		st.kind = quadratic
 		st.n0, st.n1, st.density = s.n0, s.n1, k.oil.hoseDensity
@@ -144,18 +144,15 @@ func (k *Kernel) run(edge, left float64) float64 {
 func (k *Kernel) rest(dt float64) {
 	p, s := &k.piece, k.segmentAt(k.mass)
 	st := &k.stretch
-	*st = stretch{mass: k.mass, in: p.caught, duration: dt, crankcase: p.op.gas.crankcase}
-	capacity := 0.0
-	switch s.regime {
-	case running:
-		capacity = k.oil.hoseDensity * physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
-	case swaying:
-		capacity = k.oil.hoseDensity * k.columnFlow(k.columnHead(k.mass))
-	case curved:
-		r := k.ratesAt(k.mass, s)
-		st.in, capacity, st.crankcase = r.in, r.out, r.crankcase
+	*st = stretch{mass: k.mass, duration: dt}
+	var capacity float64
+	st.in, capacity, st.crankcase = k.balanceAt(s)
+	if capacity <= heldRate {
+		st.heldShare = 1
 	}
-	st.held = capacity <= 0
+	if above := k.segmentAbove(s); above != nil {
+		k.switchOver(above, st.in-capacity)
+	}
 	st.out = st.in
 	if k.mass >= p.full {
 		st.out = min(capacity, st.in)
@@ -166,6 +163,54 @@ func (k *Kernel) rest(dt float64) {
 	}
 	_, drained := st.at(st.duration)
 	k.book(k.mass, drained)
+}
+
+// balanceAt is what the can catches and what the drain would carry, kg/s, and
+// the crankcase's pressure in Pa, at the present mass as segment s has it.
+func (k *Kernel) balanceAt(s *segment) (in, out, crankcase float64) {
+	p := &k.piece
+	in, crankcase = p.caught, p.op.gas.crankcase
+	switch s.regime {
+	case running:
+		out = k.oil.hoseDensity * physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
+	case swaying:
+		out = k.oil.hoseDensity * k.columnFlow(k.columnHead(k.mass))
+	case curved:
+		r := k.ratesAt(k.mass, s)
+		in, out, crankcase = r.in, r.out, r.crankcase
+	}
+	return in, out, crankcase
+}
+
+// segmentAbove is the segment that begins where the mass stands at the end of
+// segment s; nil where there is none.
+func (k *Kernel) segmentAbove(s *segment) *segment {
+	p := &k.piece
+	for i := range p.n - 1 {
+		if s == &p.segments[i] && k.mass >= s.high {
+			return &p.segments[i+1]
+		}
+	}
+	return nil
+}
+
+// switchOver mixes the rest at an edge that both sides push towards, up kg/s
+// from below: the drain switches between the two, so often on average that the
+// mass stays.
+func (k *Kernel) switchOver(above *segment, up float64) {
+	in, out, crankcase := k.balanceAt(above)
+	down := out - in
+	if up <= 0 || down <= 0 {
+		return
+	}
+	st := &k.stretch
+	share := up / (up + down)
+	st.in += share * (in - st.in)
+	st.crankcase += share * (crankcase - st.crankcase)
+	st.heldShare *= 1 - share
+	if out <= heldRate {
+		st.heldShare += share
+	}
 }
 
 // moveCell goes one secant cell: over it the drain's flow and the inflow are
@@ -194,7 +239,6 @@ func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
 		kind: exponential, mass: k.mass,
 		in0: start.in, in1: (end.in - start.in) / step,
 		out0: start.out, out1: (end.out - start.out) / step,
-		held:      start.out <= 0 && end.out <= 0,
 		crankcase: start.crankcase, crankcaseSlope: (end.crankcase - start.crankcase) / step,
 	}
 	to := k.mass + step
@@ -206,7 +250,10 @@ func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
 
 // isLinear reports whether the middle of a cell lies on its secant.
 func isLinear(a, m, b rates) bool {
-	tolerance := cellTolerance + cellRelative*(math.Abs(a.net())+math.Abs(b.net()))
+	tolerance := cellTolerance
+	if (a.out <= heldRate) == (b.out <= heldRate) { // else the moment that it is held from counts
+		tolerance += cellRelative * (math.Abs(a.net()) + math.Abs(b.net()))
+	}
 	return math.Abs((a.out+b.out)/2-m.out) <= tolerance &&
 		math.Abs((a.in+b.in)/2-m.in) <= tolerance &&
 		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase) <= pressureInCell

@@ -192,7 +192,7 @@ func (c *DrainCheck) settle(m *Model) error {
 			masses[1], heldLast = k.mass, k.heldTime
 			peaks[1] = max(peaks[1], k.piece.fill(k.mass))
 		}
-		if k.stretch.held {
+		if k.stretch.heldFor(k.mass) >= k.stretch.duration {
 			run += k.now - last
 			c.LongestHeld = max(c.LongestHeld, run)
 		} else {

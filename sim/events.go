@@ -32,9 +32,7 @@ func (k *Kernel) book(mass, drained float64) {
 	if st.over > 0 {
 		k.out.Overflow = min(k.out.Overflow, k.now)
 	}
-	if st.held {
-		k.heldTime += dt
-	}
+	k.heldTime += st.heldFor(mass)
 	k.watchStanding(min(st.mass, mass), end)
 	k.watchPressure(mass, end)
 	k.peakFill = max(k.peakFill, min(p.fill(mass), 1), min(p.fill(st.mass), 1))

@@ -99,6 +99,9 @@ const balanceTolerance = 1e-9
 // prepare works out what stays the same all realization long.
 func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	k.car, k.out, k.err = car, out, nil
+	if err := car.checkSessions(); err != nil {
+		return err
+	}
 	sessions := out.Sessions[:0]
 	*out = Outcome{Overflow: never, DrainChoked: never, OverPressure: never, OilLost: never}
 	for range car.Sessions {
@@ -118,6 +121,21 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	}
 	k.margins()
 	k.reset(car.Oil.Start)
+	return nil
+}
+
+// checkSessions insists on session lengths that rise from above 0.
+func (car *Car) checkSessions() error {
+	last := 0.0
+	for _, length := range car.Sessions {
+		if !(length > last) {
+			return fmt.Errorf("session lengths must rise, from above 0 s (got %g s after %g s)", length, last)
+		}
+		last = length
+	}
+	if last == 0 || math.IsInf(last, 1) {
+		return fmt.Errorf("no session length to simulate up to (got %v)", car.Sessions)
+	}
 	return nil
 }
 
@@ -161,7 +179,7 @@ func (k *Kernel) buildNetworks() {
 
 // enter begins a phase.
 func (k *Kernel) enter(op *operatingPoint) {
-	k.piece.op = op
+	k.piece.op, k.piece.n = op, 0
 	k.setPastPressure(op.phase)
 	if op.stopped == k.stopped {
 		return
@@ -255,19 +273,34 @@ func (k *Kernel) snapshot(session int) {
 
 // The sump's surface may move this far while the fall is held at its middle, m:
 // 0.4 Pa to either side.
-const surfaceStep = 1e-4
+const surfaceStep = 3e-5
 
-// slipRate is how fast oil leaves the sump other than into hose and can, kg/s.
+// Near the moment at which a port comes uncovered the steps go down to this, s.
+const coverStep = 0.02
+
+// slipRate is how fast oil leaves the sump other than into hose and can, kg/s,
+// at the present oil mass.
 func (k *Kernel) slipRate(op *operatingPoint) float64 {
-	return op.rate.total()/k.car.CarryOver.BreatherShare - op.gas.caught(op.rate, &k.car.Can) + k.overRate
+	caught := op.gas.caught(op.rate, &k.car.Can)
+	if k.piece.op == op && k.piece.n > 0 {
+		caught, _, _ = k.balanceAt(k.segmentAt(k.mass))
+	}
+	return op.rate.total()/k.car.CarryOver.BreatherShare - caught + k.overRate
 }
 
 // steadySump is how long the sump's surface stays put but for what is in hose
-// and can, s.
+// and can, s; shorter the nearer the port is to coming uncovered.
 func (k *Kernel) steadySump(op *operatingPoint) float64 {
 	rate := k.slipRate(op)
 	if rate <= 0 {
 		return never
 	}
-	return surfaceStep * k.oil.sumpDensity * k.car.Drain.SumpArea / rate
+	perMetre := k.oil.sumpDensity * k.car.Drain.SumpArea
+	step := surfaceStep * perMetre / rate
+	if k.car.Drain.Surface == nil {
+		return step
+	}
+	depth := op.heights[len(op.heights)-1] - op.portHeight
+	gap := math.Abs(depth*perMetre - k.mass - k.out.Balance.OutOfSump())
+	return min(step, max(coverStep, gap/rate/4))
 }

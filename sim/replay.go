@@ -79,10 +79,11 @@ func (t *Trace) note(k *Kernel) {
 		Time: k.now, Phase: k.phaseIndex, Load: op.phase.Load, Forward: op.phase.Forward, Left: op.phase.Left,
 		Temperature: k.temperature.at(k.now), OilInCan: max(0, k.mass-k.piece.bottom) / k.oil.canDensity,
 		Fill: min(k.piece.fill(k.mass), 1), ToIntake: b.Uncaught + b.Over,
-		Against: math.NaN(), Head: math.NaN(), Crankcase: op.gas.crankcase,
+		Against: math.NaN(), Head: math.NaN(),
 	}
 	s := k.segmentAt(k.mass)
-	drained := k.drainAt(s)
+	_, drained, crankcase := k.balanceAt(s)
+	p.Crankcase = crankcase
 	p.DrainFlow = drained / k.oil.hoseDensity
 	switch k.car.Drain.Kind {
 	case NoDrain:
@@ -94,9 +95,6 @@ func (t *Trace) note(k *Kernel) {
 	default:
 		p.Head = k.head(k.mass, op.fall, op.rise)
 		p.Held = drained <= 0
-	}
-	if s.regime == curved {
-		p.Crankcase = k.ratesAt(k.mass, s).crankcase
 	}
 	if k.mass <= 0 {
 		p.DrainFlow = min(p.DrainFlow, k.piece.caught/k.oil.hoseDensity)
@@ -115,15 +113,4 @@ func (k *Kernel) segmentAt(mass float64) *segment {
 		i++
 	}
 	return &p.segments[i]
-}
-
-// drainAt is what the drain would carry at the present mass, kg/s.
-func (k *Kernel) drainAt(s *segment) float64 { return k.caughtAt(s) - k.net(s) }
-
-// caughtAt is what the can catches at the present mass, kg/s.
-func (k *Kernel) caughtAt(s *segment) float64 {
-	if s.regime == curved {
-		return k.ratesAt(k.mass, s).in
-	}
-	return k.piece.caught
 }

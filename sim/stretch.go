@@ -9,13 +9,13 @@ import (
 // stretch is a part of a piece with one closed form: mass and what was drained
 // are known at any time within it.
 type stretch struct {
-	kind     stretchKind
-	mass     float64 // kg at its start
-	in       float64 // kg/s caught, constant (straight, quadratic)
-	out      float64 // kg/s drained (straight)
-	over     float64 // kg/s over the top (straight)
-	held     bool    // the drain does not run
-	duration float64 // s
+	kind      stretchKind
+	mass      float64 // kg at its start
+	in        float64 // kg/s caught, constant (straight, quadratic)
+	out       float64 // kg/s drained (straight)
+	over      float64 // kg/s over the top (straight)
+	heldShare float64 // of the time, for which the drain does not run (straight)
+	duration  float64 // s
 
 	// quadratic: N = n0 + n1 M = a q + b q²
 	n0, n1, a, b, density float64
@@ -66,18 +66,36 @@ func (st *stretch) timeTo(mass float64) float64 {
 	case straight:
 		return reach(mass-st.mass, st.in-st.out-st.over)
 	case quadratic:
-		if st.s == 0 {
-			return reach(mass-st.mass, -st.density*st.y0)
-		}
-		y := st.flowAt(mass) - st.in/st.density
-		if y*st.y0 <= 0 { // the equilibrium lies before it
-			return never
-		}
-		return (st.c*math.Log(st.y0/y) + 2*st.b*(st.y0-y)) / st.s
+		return st.quadraticTimeTo(mass)
 	default:
 		net, slope := st.in0-st.out0, st.in1-st.out1
 		return net0Time(mass-st.mass, net, slope)
 	}
+}
+
+// nearlySteady is the relative change of the excess flow over a stretch below
+// which logarithms lose digits, and a series serves.
+const nearlySteady = 1e-4
+
+func (st *stretch) quadraticTimeTo(mass float64) float64 {
+	y := st.flowAt(mass) - st.in/st.density
+	if y*st.y0 <= 0 { // the equilibrium lies before it
+		return never
+	}
+	if math.Abs(y-st.y0) < nearlySteady*math.Abs(st.y0) {
+		// Simpson's rule on dt = -dV/y
+		middle := st.flowAt((mass+st.mass)/2) - st.in/st.density
+		return positive((st.mass - mass) / st.density * (1/st.y0 + 4/middle + 1/y) / 6)
+	}
+	return positive((st.c*math.Log(st.y0/y) + 2*st.b*(st.y0-y)) / st.s)
+}
+
+// positive is a time that lies ahead; what lies behind never comes.
+func positive(t float64) float64 {
+	if t >= 0 {
+		return t
+	}
+	return never
 }
 
 // reach is the time to cover a distance at a speed.
@@ -124,9 +142,11 @@ func (st *stretch) at(t float64) (mass, drained float64) {
 }
 
 func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
-	if st.s == 0 {
-		q := st.y0 + st.in/st.density
-		return st.mass - st.density*st.y0*t, st.density * q * t
+	inflow := st.in / st.density
+	d := st.c + 2*st.b*st.y0
+	if e := st.s * t / d; math.Abs(e) < nearlySteady {
+		v := st.y0 * t * (1 - e/2*(1-e*st.c/(3*d)))
+		return st.mass - st.density*v, st.density * (inflow*t + v)
 	}
 	var y float64
 	if st.b == 0 {
@@ -134,7 +154,7 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 	} else {
 		y = st.c / (2 * st.b) * lambertDecay(2*st.b*st.y0/st.c, st.s*t/st.c)
 	}
-	q := y + st.in/st.density
+	q := y + inflow
 	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
 	drained = st.in*t + st.density*(st.y0-y)*(st.c+st.b*(st.y0+y))/st.s
 	return mass, drained
@@ -150,6 +170,39 @@ func (st *stretch) drainRate(mass float64) float64 {
 	default:
 		return st.out0 + st.out1*(mass-st.mass)
 	}
+}
+
+// heldRate is the drain flow in kg/s below which the drain counts as held: a
+// drain without inflow comes to rest only in the limit.
+const heldRate = 1e-6
+
+// heldFor is how long of the stretch, which ended at a mass in kg, the drain was
+// held, s. The drain's flow moves one way over a stretch.
+func (st *stretch) heldFor(mass float64) float64 {
+	if st.kind == straight {
+		return st.heldShare * st.duration
+	}
+	first, last := st.drainRate(st.mass), st.drainRate(mass)
+	switch {
+	case first <= heldRate && last <= heldRate:
+		return st.duration
+	case first > heldRate && last > heldRate:
+		return 0
+	}
+	at := min(st.timeTo(st.massAtRate(heldRate)), st.duration)
+	if first <= heldRate {
+		return at
+	}
+	return st.duration - at
+}
+
+// massAtRate is the mass in kg at which the drain carries a rate in kg/s.
+func (st *stretch) massAtRate(rate float64) float64 {
+	if st.kind == quadratic {
+		q := rate / st.density
+		return (st.a*q + st.b*q*q - st.n0) / st.n1
+	}
+	return st.mass + (rate-st.out0)/st.out1
 }
 
 // expm1Over is (e^x - 1)/x.

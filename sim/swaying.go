@@ -49,10 +49,8 @@ func (k *Kernel) moveColumn(s *segment, up bool, left float64) float64 {
 	for {
 		end = k.columnHead(k.mass + step)
 		if start*end < 0 { // a cell runs one way only
-			zero := step * start / (start - end)
-			if math.Abs(zero) > thin {
-				step = zero
-				end = k.columnHead(k.mass + step)
+			if zero := k.zeroOfColumn(step, start, end); math.Abs(zero) > thin {
+				step, end = zero, 0
 			}
 		}
 		middle := k.columnHead(k.mass + step/2)
@@ -70,18 +68,39 @@ func (k *Kernel) moveColumn(s *segment, up bool, left float64) float64 {
 	return k.run(to, left)
 }
 
+// zeroOfColumn is the step in mass at which the column's head vanishes, between
+// here, where it is start, and a step at which it is end.
+func (k *Kernel) zeroOfColumn(step, start, end float64) float64 {
+	near, far := 0.0, step
+	zero := far * start / (start - end)
+	for range 40 {
+		head := k.columnHead(k.mass + zero)
+		if math.Abs(head) < 1e-9 {
+			break
+		}
+		if head*start > 0 {
+			near, start = zero, head
+			end /= 2 // Illinois: the other end must move too
+		} else {
+			far, end = zero, head
+			start /= 2
+		}
+		zero = near + (far-near)*start/(start-end)
+	}
+	return zero
+}
+
 // startColumn prepares the stretch of a cell whose head goes from start to end
 // over a step in mass.
 func (k *Kernel) startColumn(start, end, step float64) {
 	st := &k.stretch
 	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.piece.op.gas.crankcase}
-	average := (start + end) / 2
-	st.held = average <= 0
-	if st.held && k.car.Drain.Valve {
+	if start+end <= 0 && k.car.Drain.Valve {
+		st.heldShare = 1
 		return
 	}
 	st.kind = quadratic
-	st.upward = average < 0
+	st.upward = start+end < 0
 	st.n1 = (end - start) / step
 	st.n0 = start - st.n1*k.mass
 	st.a, st.b, st.density = k.oil.a, k.oil.b, k.oil.hoseDensity

@@ -3,10 +3,10 @@ package sim
 import "math"
 
 // Largest step of oil temperature over which the drain's coefficients are held:
-// viscosity moves about 3 % per kelvin, so that a step is within 1.5 % of its
+// viscosity moves about 3 % per kelvin, so that a step is within 0.8 % of its
 // mean. Unsplit phases cost 0.1 % of peak fill and 0.2 s of first times.
 const (
-	temperatureStep = 1.0  // K
+	temperatureStep = 0.5  // K
 	settledWithin   = 0.03 // K: from here on the oil counts as settled
 )
 
@@ -14,7 +14,7 @@ const (
 //
 //	T(t) = T_end + (T_0 - T_end) e^(-t/τ)
 //
-// in steps of about 1 K, each represented by its mean over time.
+// in steps of about half a kelvin, each represented by its mean over time.
 type temperatureSteps struct {
 	target, tau float64 // K, s
 	excess      float64 // K over the target at the step's start
@@ -51,8 +51,8 @@ func (s *temperatureSteps) step(now, excess float64) {
 	s.until = now + s.tau*ratio
 }
 
-// nextExcess is the excess at the end of the step: 1 K less, or half of the
-// last two.
+// nextExcess is the excess at the end of the step: a step less, or half of
+// the last two.
 func (s *temperatureSteps) nextExcess() float64 {
 	if math.Abs(s.excess) > 2*temperatureStep {
 		return s.excess - math.Copysign(temperatureStep, s.excess)
