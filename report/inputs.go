@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
@@ -23,15 +24,15 @@ func (r Inputs) Document() *Document {
 	n := basisCount(s)
 	d.paragraph(fmt.Sprintf("ok: %d inputs (%d measured, %d stated, %d assumed, lap and limits apart), %s",
 		len(s.Inputs), n[scenarios.Measured], n[scenarios.Stated], n[scenarios.Assumed], howMany("warning", len(s.Warnings))))
-	t := &table{head: []string{"input", "value", "basis", "source"}, words: []int{0, 1, 2, 3}}
+	t := &table{head: []string{"input", "value", "basis"}, words: []int{0, 1, 2}, whole: 1}
 	var sources []string
 	for _, q := range s.Inputs {
-		t.add(q.Path, r.value(q), string(q.Basis), noted(&sources, q.Source))
+		t.add(q.Path, r.value(q), strings.TrimSpace(string(q.Basis)+" "+noted(&sources, q.Source)))
 	}
 	d.table(t)
 	d.facts(footnotes(sources))
 	if len(s.Rules) > 0 {
-		t := &table{heading: "Left out, and following from other inputs", head: []string{"input", "rule", "source"}, words: []int{0, 1, 2}}
+		t := &table{heading: "Left out, and following from other inputs", head: []string{"input", "rule", "source"}, words: []int{0, 1, 2}, whole: 1}
 		for _, rule := range s.Rules {
 			t.add(rule.Path, rule.Text, rule.Source)
 		}
@@ -86,7 +87,7 @@ const leastCut = 1e-4
 func (r Inputs) value(q *scenarios.Quantity) string {
 	text := notation(q, r.Units)
 	if q.Cut >= leastCut {
-		text += fmt.Sprintf(" (%s %% of it cut off)", percent(q.Cut, q.Cut/2))
+		text += fmt.Sprintf(" (%s %% cut off)", percent(q.Cut, q.Cut/2))
 	}
 	return text
 }

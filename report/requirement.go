@@ -96,23 +96,33 @@ func (r Requirement) SessionLengths(lengths []float64) error {
 	return fmt.Errorf("requirement %q: there is no such session length (sessions: %s): put it into --sessions", r.text, strings.Join(known, ", "))
 }
 
-// Check compares a requirement with a result.
+// Check compares a requirement with a result. One that is not about a session
+// length is judged at the length that keeps it least.
 func (r Requirement) Check(res *sim.Result) RequirementResult {
-	i := len(res.Sessions) - 1 // chances grow with the length: the longest stands for all
-	for j, s := range res.Sessions {
-		if sameLength(s.Length, r.at) {
-			i = j
+	var out RequirementResult
+	for i := range res.Sessions {
+		s := &res.Sessions[i]
+		if r.at != 0 && !sameLength(s.Length, r.at) {
+			continue
+		}
+		c := sessionChances(res, s)[r.event]
+		if o := r.judge(c); out.Outcome == "" || severity[o] >= severity[out.Outcome] {
+			out = RequirementResult{Requirement: r, Outcome: o, chance: c}
 		}
 	}
-	c := sessionChances(res, &res.Sessions[i])[r.event]
-	out := RequirementResult{Requirement: r, Outcome: Undecided, chance: c}
+	return out
+}
+
+var severity = map[Outcome]int{Met: 0, Undecided: 1, NotMet: 2}
+
+func (r Requirement) judge(c chance) Outcome {
 	switch {
 	case c.High < r.limit || r.orEqual && c.High == r.limit:
-		out.Outcome = Met
+		return Met
 	case c.Low > r.limit || !r.orEqual && c.Low == r.limit:
-		out.Outcome = NotMet
+		return NotMet
 	}
-	return out
+	return Undecided
 }
 
 func sameLength(a, b float64) bool { return a-b < 0.5 && b-a < 0.5 }

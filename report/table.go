@@ -15,6 +15,7 @@ type table struct {
 	head    []string
 	rows    [][]string
 	words   []int // columns that hold words: set flush left
+	whole   int   // of the first so many columns cells are broken last
 }
 
 func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
@@ -121,15 +122,31 @@ func (t *table) limits(width int) []int {
 		total += l
 	}
 	for ; total > width; total-- {
-		most := 0
-		for i, l := range limits {
-			if l > limits[most] {
-				most = i
-			}
-		}
-		limits[most]--
+		limits[t.widestOf(limits)]--
 	}
 	return limits
+}
+
+// widestOf returns the column that gives way: the widest, as long as one is
+// left that may be broken without harm.
+func (t *table) widestOf(limits []int) int {
+	const narrow = 16
+	most := -1
+	for i := t.whole; i < len(limits); i++ {
+		if limits[i] > narrow && (most < 0 || limits[i] > limits[most]) {
+			most = i
+		}
+	}
+	if most >= 0 {
+		return most
+	}
+	most = 0
+	for i, l := range limits {
+		if l > limits[most] {
+			most = i
+		}
+	}
+	return most
 }
 
 func widest(cell string) int {

@@ -102,7 +102,7 @@ func (v wording) others() string {
 		{v.chances[2], "crankcase pressure goes over its limit"},
 		{v.chances[3], "more oil is lost than allowed"},
 	} {
-		if standingOf(x.c, v.limit) != within {
+		if x.c.events > 0 && standingOf(x.c, v.limit) != within {
 			fmt.Fprintf(&b, "; %s in %s", x.what, v.count(x.c))
 		}
 	}

@@ -40,8 +40,8 @@ func wrapLine(text string, width int) []string {
 		}
 		for columns(line) > width {
 			head := breakWord(line, width)
-			lines = append(lines, head)
-			line = line[len(head):]
+			lines = append(lines, strings.TrimRight(head, " "))
+			line = strings.TrimLeft(line[len(head):], " ")
 		}
 	}
 	return append(lines, line)
@@ -63,26 +63,36 @@ func words(text string) []string {
 func together(before, word string) bool {
 	const joins = " .. +- ± x/ < > "
 	last := before[strings.LastIndexByte(before, ' ')+1:]
-	if strings.Contains(joins, " "+word+" ") || strings.Contains(joins, " "+last+" ") {
+	digit := last[len(last)-1] >= '0' && last[len(last)-1] <= '9'
+	if strings.Contains(joins, " "+last+" ") {
 		return true
 	}
+	if strings.Contains(joins, " "+word+" ") {
+		return digit || last == "%"
+	}
 	_, unit := units.Known(strings.Trim(word, ",;:.()"))
-	return unit && last[len(last)-1] >= '0' && last[len(last)-1] <= '9'
+	return unit && digit
 }
 
 // breakWord returns the part of a word that goes on one line.
 func breakWord(word string, width int) string {
-	used, end, joint := 0, 0, 0
+	used, end, space, joint := 0, 0, 0, 0
 	for i, r := range word {
 		if used += runewidth.RuneWidth(r); used > width {
 			break
 		}
 		end = i + len(string(r))
-		if strings.ContainsRune("._/,-:", r) {
+		switch {
+		case r == ' ':
+			space = end
+		case strings.ContainsRune("._/,-:", r):
 			joint = end
 		}
 	}
-	if joint > 0 {
+	switch {
+	case space > 0:
+		return word[:space]
+	case joint > 0:
 		return word[:joint]
 	}
 	return word[:max(end, 1)]

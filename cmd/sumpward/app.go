@@ -24,7 +24,10 @@ func (a *app) execute(ctx context.Context, args []string) int {
 	root.SetOut(a.stdout)
 	root.SetErr(a.stderr)
 	err := root.ExecuteContext(ctx)
-	if err != nil && !a.running {
+	switch {
+	case err != nil && ctx.Err() != nil:
+		err = interrupted{err}
+	case err != nil && !a.running:
 		err = usageError{err}
 	}
 	if err != nil {

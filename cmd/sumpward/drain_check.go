@@ -13,10 +13,11 @@ func newDrainCheckCommand(a *app) *cobra.Command {
 	c := new(listing).command(a, &cobra.Command{
 		Use:   "drain-check [FILE]",
 		Short: "Pressures and heights along the drain, without sampling",
-		Long: `Drain-check works out, at nominal values and settled oil, what holds the drain in
-each phase of the lap: the pressures, the column of oil that they take, the fall
-there is, and the margin between the two. For a drain without a seal it gives the
-speed of the gas that goes up it against the speed that holds all oil up.`,
+		Long: `Drain-check works out, at nominal values and settled oil, what holds the drain
+in each phase of the lap: the pressures, the column of oil that they take, the
+fall there is, and the margin between the two. For a drain without a seal it
+gives the speed of the gas that goes up it against the speed that holds all oil
+up.`,
 	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
 		m, err := model(s)
 		if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"sumpward/report"
 	"sumpward/scenarios"
+	"sumpward/scenarios/units"
 )
 
 // Exit codes. 6 is kept for a requirement that depends on something not measured.
@@ -26,11 +27,14 @@ type (
 	scenarioError struct{ error }
 	// requirementError is a requirement that was not met for sure.
 	requirementError struct{ error }
+	// interrupted is what was cut short by the user.
+	interrupted struct{ error }
 )
 
 func (e usageError) Unwrap() error       { return e.error }
 func (e scenarioError) Unwrap() error    { return e.error }
 func (e requirementError) Unwrap() error { return e.error }
+func (e interrupted) Unwrap() error      { return e.error }
 
 // exitCode is the one place that turns an error into an exit code.
 func exitCode(err error) int {
@@ -39,11 +43,12 @@ func exitCode(err error) int {
 		scenario    scenarioError
 		problems    scenarios.Problems
 		requirement requirementError
+		cut         interrupted
 	)
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, context.Canceled):
+	case errors.As(err, &cut), errors.Is(err, context.Canceled):
 		return exitInterrupted
 	case errors.As(err, &usage):
 		return exitCommandLine
@@ -59,7 +64,10 @@ func exitCode(err error) int {
 func (a *app) explain(err error) {
 	var usage usageError
 	var problems scenarios.Problems
+	var quantity *units.Error
 	switch {
+	case errors.As(err, &quantity) && quantity.Hint != "":
+		a.say("%v\n  %s", err, quantity.Hint)
 	case errors.As(err, &usage):
 		a.say("%v\n  for help: sumpward --help, or a command with --help", err)
 	case errors.As(err, &problems):

@@ -13,8 +13,8 @@ func newLapCommand(a *app) *cobra.Command {
 	c := new(listing).command(a, &cobra.Command{
 		Use:   "lap [FILE]",
 		Short: "The lap as the model sees it",
-		Long: `Lap shows the phases of a lap (load and accelerations against time), the share of
-full throttle and its bursts, and what was kept of a data log.`,
+		Long: `Lap shows the phases of a lap (load and accelerations against time), the share
+of full throttle and its bursts, and what was kept of a data log.`,
 	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
 		m, err := model(s)
 		if err != nil {

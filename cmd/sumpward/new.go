@@ -16,7 +16,8 @@ func newNewCommand(a *app) *cobra.Command {
 		Use:   "new [FILE]",
 		Short: "Write a scenario to start from",
 		Long: `New writes a commented scenario to FILE, or to stdout without one (or with -).
-With --from it is one of the ready-made scenarios: ` + strings.Join(scenarios.ReadyNames(), ", ") + `.`,
+With --from it is one of the ready-made scenarios:
+` + strings.Join(scenarios.ReadyNames(), ", ") + `.`,
 		Example: `  sumpward new my-car.yaml
   sumpward new --from sealed-drain my-car.yaml`,
 		Args: oneFile,
@@ -35,11 +36,26 @@ With --from it is one of the ready-made scenarios: ` + strings.Join(scenarios.Re
 				return err
 			}
 			a.say("wrote %s; check it with: sumpward validate %s", args[0], args[0])
-			return nil
+			return a.tellOfLog(from)
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "start from a ready-made scenario by `NAME`")
 	c.Flags().BoolVar(&force, "force", false, "replace FILE if it exists")
 	_ = c.RegisterFlagCompletionFunc("from", cobra.FixedCompletions(scenarios.ReadyNames(), cobra.ShellCompDirectiveNoFileComp))
 	return c
+}
+
+// tellOfLog says so when a ready-made scenario reads a log, which has to lie
+// beside it.
+func (a *app) tellOfLog(from string) error {
+	if from == "" {
+		return nil
+	}
+	s, err := scenarios.Ready(from)
+	if err != nil || s.Duty.Log == nil {
+		return err
+	}
+	a.say("it reads the log %s, which has to lie beside it: copy scenarios/ready/%s of the source, or name a log of your own",
+		s.Duty.Log.File, s.Duty.Log.File)
+	return nil
 }

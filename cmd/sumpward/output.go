@@ -56,7 +56,7 @@ func (u *unitsFlag) Set(name string) error {
 func (o *outputFlags) add(c *cobra.Command) {
 	o.format = formatFlag(report.Text)
 	c.Flags().Var(&o.format, "format", "table, csv, json or markdown")
-	c.Flags().Var(&o.units, "units", "of tables and sentences: metric or us (csv and json are in SI)")
+	c.Flags().Var(&o.units, "units", "of tables: metric or us; csv and json are in SI")
 	o.addFile(c)
 	var names []string
 	for _, f := range report.Formats {
@@ -67,7 +67,7 @@ func (o *outputFlags) add(c *cobra.Command) {
 }
 
 func (o *outputFlags) addFile(c *cobra.Command) {
-	c.Flags().StringVarP(&o.file, "output", "o", "", "write to a `FILE` instead of stdout; .csv, .json and .md choose the format")
+	c.Flags().StringVarP(&o.file, "output", "o", "", "write to a `FILE`; .csv, .json and .md choose the format")
 	c.Flags().BoolVar(&o.force, "force", false, "let -o replace a file")
 }
 
@@ -100,7 +100,11 @@ func (o *outputFlags) emit(a *app, r report.Report) error {
 
 func (o *outputFlags) put(a *app, data []byte) error {
 	if o.file != "" {
-		return writeFile(o.file, data, o.force)
+		if err := writeFile(o.file, data, o.force); err != nil {
+			return err
+		}
+		a.say("wrote %s", o.file)
+		return nil
 	}
 	if _, err := a.stdout.Write(data); err != nil {
 		return fmt.Errorf("write the report: %w", err)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -29,10 +28,11 @@ func newReplayCommand(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "replay [FILE]",
 		Short: "One realization against time",
-		Long: `Replay runs one realization of a scenario again and writes it against time: with
---format csv every second and wherever something changes, as a table thinned out.`,
+		Long: `Replay runs one realization of a scenario again and writes it against time:
+with --format csv every second and wherever something changes, as a table
+thinned out.`,
 		Example: `  sumpward replay my-car.yaml --worst
-  sumpward replay my-car.yaml --realization 17 --every 0.5s -o realization-17.csv`,
+  sumpward replay my-car.yaml --realization 17 --every 0.5s -o 17.csv`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
@@ -80,7 +80,7 @@ func (f *replayFlags) run(a *app, c *cobra.Command, args []string) error {
 			return err
 		}
 		if res.Interrupted {
-			return fmt.Errorf("interrupted while looking for the worst realization: %w", context.Canceled)
+			return interrupted{errors.New("interrupted while looking for the worst realization")}
 		}
 		f.realization = res.Worst.Realization
 		a.say("%s", worst(res))

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"sumpward/report"
 	"sumpward/scenarios"
 )
 
@@ -13,10 +15,12 @@ func newRootCommand(a *app) *cobra.Command {
 		Use:   "sumpward",
 		Short: "The chance that an oil separator overflows or its drain backs up on track",
 		Long: `Sumpward simulates how an oil separator in a crankcase breather fills and drains
-during track sessions. From a scenario (one layout, one kind of day) it gives the
-chance that the can overflows and that its drain backs up, by session length.
+during track sessions. From a scenario (one layout, one kind of day) it gives,
+for each session length, the chance that the can overflows and that its drain
+backs up.
 
-FILE is a scenario, or the name of a ready-made one: ` + strings.Join(scenarios.ReadyNames(), ", ") + `.
+FILE is a scenario, or the name of a ready-made one:
+` + strings.Join(scenarios.ReadyNames(), ", ") + `.
 Without FILE the ready-made ` + scenarios.DefaultReady + ` is taken: an example, not your car.
 
 Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
@@ -31,6 +35,7 @@ Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 		DisableAutoGenTag: true,
 	}
 	c.SetVersionTemplate("{{.Version}}\n")
+	c.SetUsageTemplate(strings.ReplaceAll(c.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", report.Width)))
 	c.AddCommand(
 		newRunCommand(a), newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),

@@ -26,12 +26,12 @@ func newRunCommand(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "run [FILE]",
 		Short: "The chance of overflow, choked drain, over-pressure and oil lost",
-		Long: `Run simulates many sessions of a scenario and gives, for each session length, the
-chance that the can overflows, that its drain backs up, that crankcase pressure
-goes over its limit and that too much oil is lost.`,
+		Long: `Run simulates many sessions of a scenario and gives, for each session length,
+the chance that the can overflows, that its drain backs up, that crankcase
+pressure goes over its limit and that too much oil is lost.`,
 		Example: `  sumpward run
   sumpward run my-car.yaml --sessions 20min,1h --units us
-  sumpward run my-car.yaml --require "overflow < 1 % at 20 min" --require "drain choked < 5 %"`,
+  sumpward run my-car.yaml --require "overflow < 1 % at 20 min"`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
@@ -39,7 +39,7 @@ goes over its limit and that too much oil is lost.`,
 	f.sampling.add(c)
 	f.output.add(c)
 	c.Flags().StringArrayVar(&f.require, "require", nil,
-		"a `LIMIT` that the whole interval must keep, else the exit code is 5:\n\"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
+		"a `LIMIT` that the whole interval must keep, else the exit code is 5: \"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
 	return c
 }
 
@@ -114,7 +114,7 @@ func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options
 // isn't met for sure.
 func judge(res *sim.Result, checked []report.RequirementResult) error {
 	if res.Interrupted {
-		return fmt.Errorf("interrupted: the report covers the %d realizations that were finished: %w", res.Realizations, context.Canceled)
+		return interrupted{fmt.Errorf("interrupted: the report covers the %d realizations that were finished", res.Realizations)}
 	}
 	var failed []error
 	for _, r := range checked {

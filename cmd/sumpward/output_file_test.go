@@ -1,0 +1,55 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestRenameRefusesAFileThatCameInTheMeantime holds the last look to its word.
+func TestRenameRefusesAFileThatCameInTheMeantime(t *testing.T) {
+	dir := t.TempDir()
+	from, to := filepath.Join(dir, "part"), filepath.Join(dir, "report")
+	require.NoError(t, os.WriteFile(from, []byte("new"), 0o600))
+	require.NoError(t, os.WriteFile(to, []byte("old"), 0o600))
+	assert.Error(t, rename(from, to, false))
+	data, err := os.ReadFile(to)
+	require.NoError(t, err)
+	assert.Equal(t, "old", string(data))
+	require.NoError(t, rename(from, to, true))
+	data, err = os.ReadFile(to)
+	require.NoError(t, err)
+	assert.Equal(t, "new", string(data))
+}
+
+func TestWriteFileLeavesNothingBeside(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "report")
+	require.NoError(t, writeFile(path, []byte("one"), false))
+	require.Error(t, writeFile(path, []byte("two"), false))
+	require.NoError(t, writeFile(path, []byte("three"), true))
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, entries, 1)
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "three", string(data))
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.NotZero(t, info.Mode().Perm()&0o040, "as readable as any new file")
+}
+
+func TestTemporaryNamesDoNotCollide(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "report")
+	one, err := temporaryBeside(path)
+	require.NoError(t, err)
+	defer one.Close()
+	two, err := temporaryBeside(path)
+	require.NoError(t, err)
+	defer two.Close()
+	assert.NotEqual(t, one.Name(), two.Name())
+	assert.Equal(t, filepath.Dir(path), filepath.Dir(one.Name()))
+}

@@ -1,0 +1,120 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+	"sumpward/sim/stats"
+)
+
+// made is a result as it might have come out: of n realizations, so many
+// events by session.
+func made(t *testing.T, kind sim.DrainKind, n int64, sessions ...sim.Events) *sim.Result {
+	t.Helper()
+	s, err := scenarios.Ready(scenarios.DefaultReady)
+	require.NoError(t, err)
+	res := &sim.Result{Scenario: s, Realizations: int(n), Kind: kind}
+	estimate := func(k int64) stats.Estimate {
+		i := stats.ClopperPearson(float64(k), float64(n), sim.Level)
+		return stats.Estimate{Probability: float64(k) / float64(n), Low: i.Low, High: i.High}
+	}
+	for i, e := range sessions {
+		out := sim.SessionResult{
+			Length: s.Sessions[i], Overflow: estimate(e.Overflow), OverPressure: estimate(e.OverPressure),
+			OilLost: estimate(e.OilLost), Fails: estimate(e.Fails), Events: e,
+		}
+		if kind != sim.NoDrain {
+			out.DrainChoked = estimate(e.DrainChoked)
+		}
+		res.Sessions = append(res.Sessions, out)
+	}
+	return res
+}
+
+func TestVerdict(t *testing.T) {
+	for name, x := range map[string]struct {
+		res  *sim.Result
+		want string
+	}{
+		"does not meet it from the second session on": {
+			made(t, sim.Sealed, 5000, sim.Events{Overflow: 1, DrainChoked: 5, Fails: 5}, sim.Events{Overflow: 350, DrainChoked: 600, Fails: 700}),
+			"In about 7 of 100 simulated 25 min sessions the can overflows; the drain backs up in about 12 of 100. " +
+				"The limit is 1 of 100: this layout does not meet it. Sessions of up to 15 min meet it.",
+		},
+		"meets it": {
+			made(t, sim.Sealed, 5000, sim.Events{}, sim.Events{Overflow: 2, DrainChoked: 15, Fails: 15}),
+			"In fewer than 1 of 100 simulated 25 min sessions the can overflows; the drain backs up in fewer than 1 of 100. " +
+				"The limit is 1 of 100: this layout meets it.",
+		},
+		"nothing happened at all": {
+			made(t, sim.Unsealed, 5000, sim.Events{}, sim.Events{}),
+			"In none of 5,000 simulated 25 min sessions does the can overflow or the drain back up. " +
+				"The limit is 1 of 100: this layout meets it.",
+		},
+		"none overflows, some back up": {
+			made(t, sim.Sealed, 5000, sim.Events{DrainChoked: 1500, Fails: 1500}),
+			"In none of 5,000 simulated 15 min sessions does the can overflow; the drain backs up in about 30 of 100. " +
+				"The limit is 1 of 100: this layout does not meet it.",
+		},
+		"too few realizations to tell": {
+			made(t, sim.Sealed, 500, sim.Events{Overflow: 6, DrainChoked: 2, Fails: 6}),
+			"In about 12 of 1,000 simulated 15 min sessions the can overflows; the drain backs up in about 4 of 1,000. " +
+				"The limit is 10 of 1,000, and 500 simulated sessions can't tell whether this layout meets it: run more of them.",
+		},
+		"none of too few": {
+			made(t, sim.Sealed, 100, sim.Events{}),
+			"In none of 100 simulated 15 min sessions does the can overflow or the drain back up. " +
+				"The limit is 1 of 100, and 100 simulated sessions can't tell whether this layout meets it: run more of them.",
+		},
+		"emptied by hand": {
+			made(t, sim.NoDrain, 5000, sim.Events{Overflow: 1000, Fails: 1000}),
+			"In about 20 of 100 simulated 15 min sessions the can, which has to be emptied by hand, overflows. " +
+				"The limit is 1 of 100: this layout does not meet it.",
+		},
+		"emptied by hand, never over": {
+			made(t, sim.NoDrain, 5000, sim.Events{}),
+			"In none of 5,000 simulated 15 min sessions does the can, which has to be emptied by hand, overflow. " +
+				"The limit is 1 of 100: this layout meets it.",
+		},
+		"always": {
+			made(t, sim.NoDrain, 5000, sim.Events{Overflow: 5000, Fails: 5000}),
+			"In all of 5,000 simulated 15 min sessions the can, which has to be emptied by hand, overflows. " +
+				"The limit is 1 of 100: this layout does not meet it.",
+		},
+		"nearly always": {
+			made(t, sim.NoDrain, 5000, sim.Events{Overflow: 4990, Fails: 4990}),
+			"In nearly all of 100 simulated 15 min sessions the can, which has to be emptied by hand, overflows. " +
+				"The limit is 1 of 100: this layout does not meet it.",
+		},
+		"the can is fine, the crankcase is not": {
+			made(t, sim.Sealed, 5000, sim.Events{OverPressure: 2000}),
+			"In none of 5,000 simulated 15 min sessions does the can overflow or the drain back up; " +
+				"crankcase pressure goes over its limit in about 40 of 100. The limit is 1 of 100: this layout does not meet it.",
+		},
+		"oil is lost": {
+			made(t, sim.Sealed, 5000, sim.Events{OilLost: 500}),
+			"In none of 5,000 simulated 15 min sessions does the can overflow or the drain back up; " +
+				"more oil is lost than allowed in about 10 of 100. The limit is 1 of 100: this layout does not meet it.",
+		},
+		"close above the limit": {
+			made(t, sim.Sealed, 100_000, sim.Events{Overflow: 1200, Fails: 1200}),
+			"In about 12 of 1,000 simulated 15 min sessions the can overflows; the drain backs up in none of 100,000. " +
+				"The limit is 10 of 1,000: this layout does not meet it.",
+		},
+	} {
+		t.Run(name, func(t *testing.T) { assert.Equal(t, x.want, Verdict(x.res, units.Metric)) })
+	}
+}
+
+func TestVerdictWithASmallLimit(t *testing.T) {
+	res := made(t, sim.Sealed, 20_000, sim.Events{Overflow: 400, Fails: 400})
+	s, err := res.Scenario.With(scenarios.Change{Path: "limits.risk", Value: "0.25 %"})
+	require.NoError(t, err)
+	res.Scenario = s
+	assert.Contains(t, Verdict(res, units.Metric), "The limit is 2.5 of 1,000: this layout does not meet it")
+}
