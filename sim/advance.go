@@ -87,7 +87,7 @@ func (k *Kernel) net(s *segment) float64 {
 	case swaying:
 		return k.piece.caught - k.oil.hoseDensity*k.columnFlow(k.columnHead(k.mass))
 	default:
-		return k.ratesAt(k.mass, s).net()
+		return k.here(s).net()
 	}
 }
 
@@ -214,7 +214,8 @@ func (k *Kernel) switchOver(above *segment, up float64) {
 }
 
 // moveCell goes one secant cell: over it the drain's flow and the inflow are
-// taken as linear in the mass, which the exponential solves exactly.
+// taken as linear in the mass, which the exponential solves exactly. The next
+// cell's size follows from how far this one was off, which grows as its square.
 func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
 	edge := s.low
 	if up {
@@ -222,18 +223,19 @@ func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
 	}
 	reach := edge - k.mass
 	step := math.Copysign(min(math.Abs(reach), k.cell), reach)
-	start := k.ratesAt(k.mass, s)
 	thin := thinnestCell * (s.high - s.low)
-	var end rates
+	start := k.here(s)
+	end := k.ratesAt(k.mass+step, s)
+	off := 0.0
 	for {
 		middle := k.ratesAt(k.mass+step/2, s)
-		end = k.ratesAt(k.mass+step, s)
-		if k.err != nil || math.Abs(step) <= thin || isLinear(start, middle, end) {
+		off = offSecant(start, middle, end)
+		if k.err != nil || off <= 1 || math.Abs(step) <= thin {
 			break
 		}
-		step /= 2
+		step, end = step/2, middle
 	}
-	k.cell = max(2*math.Abs(step), thin)
+	k.cell = max(math.Abs(step)*min(0.9/math.Sqrt(max(off, 0.01)), 4), thin)
 	st := &k.stretch
 	*st = stretch{
 		kind: exponential, mass: k.mass,
@@ -245,16 +247,37 @@ func (k *Kernel) moveCell(s *segment, up bool, left float64) float64 {
 	if step == reach {
 		to = edge
 	}
-	return k.run(to, left)
+	took := k.run(to, left)
+	if k.mass == to {
+		k.last = lastRates{s, to, end}
+	}
+	return took
 }
 
-// isLinear reports whether the middle of a cell lies on its secant.
-func isLinear(a, m, b rates) bool {
+// lastRates are the rates at the end of the last cell, for the start of the next.
+type lastRates struct {
+	segment *segment
+	mass    float64
+	rates   rates
+}
+
+// here is the balance at the present mass in a curved segment.
+func (k *Kernel) here(s *segment) rates {
+	if k.last.segment != s || k.last.mass != k.mass {
+		k.last = lastRates{s, k.mass, k.ratesAt(k.mass, s)}
+	}
+	return k.last.rates
+}
+
+// offSecant is how far the middle of a cell lies off its secant, over what is
+// allowed.
+func offSecant(a, m, b rates) float64 {
 	tolerance := cellTolerance
 	if (a.out <= heldRate) == (b.out <= heldRate) { // else the moment that it is held from counts
 		tolerance += cellRelative * (math.Abs(a.net()) + math.Abs(b.net()))
 	}
-	return math.Abs((a.out+b.out)/2-m.out) <= tolerance &&
-		math.Abs((a.in+b.in)/2-m.in) <= tolerance &&
-		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase) <= pressureInCell
+	return max(
+		math.Abs((a.out+b.out)/2-m.out)/tolerance,
+		math.Abs((a.in+b.in)/2-m.in)/tolerance,
+		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase)/pressureInCell)
 }

@@ -22,10 +22,7 @@ type Course struct {
 	bursts            sampling.Stream
 }
 
-var (
-	lapKey   = sampling.InputKey("duty.lap_variation#lap")
-	burstKey = sampling.InputKey("duty.pattern#burst")
-)
+var burstKey = sampling.InputKey("duty.pattern#burst")
 
 // NewCourse starts the course of one realization.
 func NewCourse(car *Car, seed, realization uint64) Course {

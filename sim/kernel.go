@@ -26,7 +26,8 @@ type Kernel struct {
 	oil         oilState
 	piece       piece
 	stretch     stretch
-	cell        float64 // kg, last secant cell
+	cell        float64 // kg, size of the next secant cell
+	last        lastRates
 
 	now, mass  float64
 	overRate   float64 // kg/s, of the last stretch

@@ -41,7 +41,6 @@ type runner struct {
 	workers  []*worker
 	total    *sketches
 	done     int // blocks
-	last     int // realizations in the last block
 	limit    int // realizations at the most
 	progress func(int)
 

@@ -41,6 +41,7 @@ type piece struct {
 func (k *Kernel) layOut(op *operatingPoint) {
 	p, car, oil := &k.piece, k.car, &k.oil
 	p.op, p.n = op, 0
+	k.last.segment = nil
 	p.bottom = 0
 	if car.Drain.Kind == Sealed || car.Drain.Kind == BelowOil {
 		p.bottom = oil.heldMass

@@ -37,12 +37,12 @@ func (o *Outcome) first(e event) float64 {
 // sketches gathers the distributions of a run in integers, so that the order of
 // realizations leaves no trace. Its size doesn't grow with their number.
 type sketches struct {
-	sessions                   []sessionSketches
-	pressure, margin, flood    stats.Quantiles
-	toStand, toOver            stats.Quantiles
-	rangeExits, withRangeExits int64
-	worstResidual              float64
-	worst                      Worst
+	sessions                []sessionSketches
+	pressure, margin, flood stats.Quantiles
+	toStand, toOver         stats.Quantiles
+	withRangeExits          int64
+	worstResidual           float64
+	worst                   Worst
 }
 
 type sessionSketches struct {
