@@ -119,6 +119,8 @@ func TestZero(t *testing.T) {
 func TestLogTolerance(t *testing.T) {
 	s, err := Ready("sealed-can")
 	require.NoError(t, err)
+	s, err = s.With(Change{"duty.log.tolerance", nil})
+	require.NoError(t, err)
 	usual := s.Duty.Log
 	assert.Equal(t, "larkmoor-laps.csv", usual.File)
 	assert.Equal(t, 3, usual.Report.Laps)

@@ -7,9 +7,9 @@ import (
 	"sumpward/physics"
 )
 
-// Laps that the drain check lets pass with settled oil before it looks whether
-// oil still gathers.
-const checkLaps = 10
+// Time that the drain check lets pass with settled oil before it looks whether
+// oil still gathers, s.
+const checkTime = 3 * 3600
 
 // DrainCheck is what pressures and heights say of a drain at nominal values,
 // without sampling.
@@ -40,6 +40,9 @@ type DrainCheck struct {
 	PeakFill    float64 // highest fill of a lap, once settled
 	GainPerLap  float64 // kg that a lap leaves in hose and can, once settled
 	Stands      bool    // the can's peak still rises lap by lap
+
+	BacksUpAfter   float64 // s of nominal laps from empty, oil settled, until the drain counts as choked; Never within three hours
+	OverflowsAfter float64 // s until oil goes over
 }
 
 // PhaseCheck is one operating point. What doesn't apply is NaN.
@@ -163,17 +166,15 @@ func (c *DrainCheck) hose(k *Kernel, car *Car, dipped bool) {
 	c.Froude = physics.FroudeNumber(c.MeanDrainFlow, d.Hose.Bore)
 }
 
-// settle drives nominal laps with settled oil and looks at the last: what the
+// settle drives nominal laps with settled oil for hours and looks at the last two: what the
 // column does between full throttle and the rest of a lap.
 func (c *DrainCheck) settle(m *Model) error {
-	if c.Kind == NoDrain {
-		return nil
-	}
 	car := *m.nominal
 	car.Oil.Start = car.Oil.Settled
 	car.Spread = 0
 	lap := c.LapTime * float64(max(len(car.Laps), 1))
-	car.Sessions = []float64{(checkLaps - 1) * lap, checkLaps * lap}
+	laps := math.Ceil(checkTime / lap)
+	car.Sessions = []float64{laps * lap, (laps + 1) * lap}
 	k := NewKernel()
 	var out Outcome
 	masses := [2]float64{}
@@ -203,7 +204,10 @@ func (c *DrainCheck) settle(m *Model) error {
 	if err := k.realize(&car, 0, 0, &out); err != nil {
 		return err
 	}
-	c.HeldShare = (heldLast - heldBefore) / lap
+	if c.Kind != NoDrain {
+		c.HeldShare = (heldLast - heldBefore) / lap
+	}
+	c.BacksUpAfter, c.OverflowsAfter = out.DrainChoked, out.Overflow
 	c.PeakFill = peaks[1]
 	c.GainPerLap = masses[1] - masses[0]
 	c.Stands = peaks[1] > 1e-3 && peaks[1] > peaks[0]*(1+1e-4)

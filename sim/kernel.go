@@ -19,6 +19,7 @@ type Kernel struct {
 	drainPath   physics.Hose
 
 	points  []operatingPoint // by phase of the lap
+	firstAt [2]int           // first phase at closed and at open throttle; -1: none
 	rates   []oilRate
 	heights []float64
 
@@ -115,7 +116,11 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	for len(k.points) < len(car.Lap) {
 		k.points = append(k.points, operatingPoint{})
 	}
+	k.firstAt = [2]int{-1, -1}
 	for i, p := range car.Lap {
+		if load := int(p.Load); !p.Stopped && p.Load == float64(load) && k.firstAt[load] < 0 {
+			k.firstAt[load] = i
+		}
 		if err := k.operatingPoint(&k.points[i], p, k.rates[i]); err != nil {
 			return err
 		}

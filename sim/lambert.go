@@ -13,7 +13,7 @@ func lambertDecay(w0, x float64) float64 {
 	if w0 == 0 || x == 0 {
 		return w0
 	}
-	if math.Abs(w0) < 1e-8 { // linear: the quadratic loss is nothing here
+	if math.Abs(w0) < 1e-16 { // linear: the quadratic loss is nothing here
 		return w0 * math.Exp(-x)
 	}
 	w := lambertGuess(w0, x)
