@@ -1,0 +1,91 @@
+package house
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What the README shows is what the program prints: texts to the letter, numbers
+// to one in a hundred or one in the last place (processors that fuse multiply and
+// add round otherwise). A line "…" stands for any lines.
+func TestReadmeShowsRealOutput(t *testing.T) {
+	readme, err := os.ReadFile("README.md")
+	require.NoError(t, err)
+	program := filepath.Join(t.TempDir(), "sumpward")
+	if runtime.GOOS == "windows" {
+		program += ".exe"
+	}
+	build := exec.Command("go", "build", "-o", program, "./cmd/sumpward")
+	text, err := build.CombinedOutput()
+	require.NoError(t, err, string(text))
+
+	blocks := regexp.MustCompile("(?s)```console\n\\$ go run ./cmd/sumpward ([^\n]*)\n(.*?)\n```").FindAllStringSubmatch(string(readme), -1)
+	require.GreaterOrEqual(t, len(blocks), 4)
+	for _, block := range blocks {
+		t.Run(block[1], func(t *testing.T) {
+			out, _ := exec.Command(program, strings.Fields(block[1])...).CombinedOutput() // exit codes differ by block
+			got, want := strings.Split(strings.TrimRight(string(out), "\n"), "\n"), strings.Split(block[2], "\n")
+			shown, printed := withoutEllipsis(t, want, got)
+			require.Equal(t, len(shown), len(printed), "lines of %q", string(out))
+			for i := range shown {
+				assert.True(t, alike(shown[i], printed[i]), "shown   %s\nprinted %s", shown[i], printed[i])
+			}
+		})
+	}
+}
+
+// withoutEllipsis cuts from what was printed the lines that "…" stands for.
+func withoutEllipsis(t *testing.T, shown, printed []string) (a, b []string) {
+	t.Helper()
+	for i, line := range shown {
+		if line == "…" {
+			rest := len(shown) - i - 1
+			require.GreaterOrEqual(t, len(printed), i+rest, "fewer lines printed than shown")
+			return append(append(a, shown[:i]...), shown[i+1:]...), append(append(b, printed[:i]...), printed[len(printed)-rest:]...)
+		}
+	}
+	return shown, printed
+}
+
+var number = regexp.MustCompile(`[0-9][0-9,]*(\.[0-9]+)?`)
+
+// alike compares two lines: numbers within one in a hundred or one in the last
+// place, all else to the letter, but for the width of gaps.
+func alike(a, b string) bool {
+	gaps := func(s string) string { return strings.Join(strings.Fields(number.ReplaceAllString(s, "0")), " ") }
+	if gaps(a) != gaps(b) {
+		return false
+	}
+	x, y := number.FindAllString(a, -1), number.FindAllString(b, -1)
+	for i := range x {
+		u, errU := strconv.ParseFloat(strings.ReplaceAll(x[i], ",", ""), 64)
+		v, errV := strconv.ParseFloat(strings.ReplaceAll(y[i], ",", ""), 64)
+		last := 1.0
+		if _, decimals, found := strings.Cut(x[i], "."); found {
+			for range decimals {
+				last /= 10
+			}
+		}
+		if errU != nil || errV != nil || (u-v)*(u-v) > 1.0001*max(last*last, 1e-4*u*u) {
+			return false
+		}
+	}
+	return true
+}
+
+func TestAlike(t *testing.T) {
+	assert.True(t, alike("a 29.9 % b", "a  30.0 %  b"))
+	assert.True(t, alike("20,000 of", "20,000 of"))
+	assert.False(t, alike("a 29.9 % b", "a 30.3 % b"))
+	assert.False(t, alike("a 29.9 % b", "a 29.9 mm b"))
+	assert.False(t, alike("1 of 2", "1 of 4"))
+}
