@@ -15,15 +15,15 @@ type Fitting struct {
 }
 
 // fittings is the table of fittings. Where a handbook states a multiple of
-// f_T, the fully turbulent friction factor of the pipe, f_T is 0.025 .. 0.030
-// (derived for hoses of 6 to 25 mm as smooth as drawn or moulded ones), and
-// the nominal value takes 0.027.
+// f_T, the fully turbulent friction factor of the pipe, f_T is 0.023 .. 0.030
+// (rough limit of Colebrook 1939 with the handbook's roughness, bores of 25 to
+// 10 mm), and the nominal value takes 0.027.
 var fittings = []Fitting{
 	{"straight", 0, 0.1, 0.3, prior, "a straight hose tail or union"},
-	{"elbow", 0.75, 0.81, 0.90, "standard elbow 30 f_T, Crane TP-410", "a 90° elbow"},
-	{"sweep elbow", 0.30, 0.38, 0.48, "12 to 16 f_T, Crane TP-410, from memory", "a 90° bend of several bores radius, or a 45° elbow"},
+	{"elbow", 0.69, 0.81, 0.90, "standard elbow 30 f_T, Crane TP-410", "a 90° elbow"},
+	{"sweep elbow", 0.28, 0.38, 0.48, "12 to 16 f_T, Crane TP-410, from memory", "a 90° bend of several bores radius, or a 45° elbow"},
 	{"tight elbow", 0.9, 1.2, 1.5, "mitre elbow 1.2, Rennels; spread: prior", "a 90° drilled or mitred turn"},
-	{"tee", 1.5, 1.62, 1.8, "branch of a tee 60 f_T, Crane TP-410", "through the branch of a tee"},
+	{"tee", 1.38, 1.62, 1.8, "branch of a tee 60 f_T, Crane TP-410", "through the branch of a tee"},
 	{"banjo", 3, 5, 8, prior, "a hollow-bolt fitting, on its own bore"},
 }
 

@@ -124,7 +124,7 @@ func TestFittings(t *testing.T) {
 	s := parsed(t, least+"breathers: [{fittings: [Elbow, sweep elbow, banjo]}, {fittings: []}]\n")
 	q := s.Breathers[0].LossCoefficient
 	low, high := q.Distribution.Range()
-	assert.InDelta(t, 1.5+0.75+0.30+3, low, 1e-12)
+	assert.InDelta(t, 1.5+0.69+0.28+3, low, 1e-12)
 	assert.InDelta(t, 1.5+0.81+0.38+5, q.Nominal(), 1e-12)
 	assert.InDelta(t, 1.5+0.90+0.48+8, high, 1e-12)
 	assert.Equal(t, Assumed, q.Basis)

@@ -7,7 +7,8 @@ import (
 )
 
 // tableCells is the number of cells of a headTable; with cubic interpolation in
-// the stretched coordinate the gas flow is within 1e-5 of itself.
+// the stretched coordinate the gas flow is the network's to 1e-6, and to 5e-4
+// where a hose passes from laminar to turbulent.
 const tableCells = 24
 
 // headTable is the gas state of one operating point against the head of oil
