@@ -50,7 +50,10 @@ func restsOn(s *scenarios.Scenario) string {
 }
 
 func inputs(n int) string {
-	if n == 1 {
+	switch n {
+	case 0:
+		return "no input"
+	case 1:
 		return "1 input"
 	}
 	return fmt.Sprintf("%d inputs", n)

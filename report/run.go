@@ -68,16 +68,18 @@ func (r Run) chances() *table {
 
 func (r Run) amounts() *table {
 	share, oil := columnOf(units.Fraction, r.Units), smallVolumes(r.Units)
+	to := "intake"
+	if r.Result.Scenario.Separator.Outlet.To == scenarios.ToAir {
+		to = "air"
+	}
 	t := &table{
 		heading: "Within a session: median, and what 95 % of the realizations stay within",
 		head: []string{
-			"session", "peak fill " + share.unit.Symbol + "\nmedian", "\n95 %",
-			"drain held " + share.unit.Symbol + "\nmedian", "oil to intake " + oil.unit.Symbol + "\nmedian", "\n95 %",
+			"session", "peak fill\n" + share.unit.Symbol + ", median", "peak fill\n" + share.unit.Symbol + ", 95 %",
+			"drain held\n" + share.unit.Symbol + ", median",
+			"oil to " + to + "\n" + oil.unit.Symbol + ", median", "oil to " + to + "\n" + oil.unit.Symbol + ", 95 %",
 		},
 		words: []int{0},
-	}
-	if r.Result.Scenario.Separator.Outlet.To == scenarios.ToAir {
-		t.head[4] = strings.Replace(t.head[4], "intake", "air", 1)
 	}
 	for _, s := range r.Result.Sessions {
 		t.add(length(s.Length, r.Units), share.text(s.PeakFill.P50), share.text(s.PeakFill.P95),

@@ -71,10 +71,17 @@ func (t *table) markdown(b *bytes.Buffer) error {
 	if t.heading != "" {
 		b.WriteString(escapeMarkdown(t.heading) + "\n\n")
 	}
-	cells := func(row []string) []string {
+	head := make([]string, len(t.head))
+	for i, c := range t.head {
+		head[i] = escapeMarkdown(strings.ReplaceAll(c, "\n", " "))
+	}
+	cells := func(row []string) []string { // a second line follows in brackets
 		out := make([]string, len(row))
 		for i, c := range row {
-			out[i] = escapeMarkdown(strings.ReplaceAll(c, "\n", " "))
+			if first, second, ok := strings.Cut(c, "\n"); ok {
+				c = first + " (" + strings.ReplaceAll(second, "\n", " ") + ")"
+			}
+			out[i] = escapeMarkdown(c)
 		}
 		return out
 	}
@@ -82,7 +89,7 @@ func (t *table) markdown(b *bytes.Buffer) error {
 		tablewriter.WithRenderer(renderer.NewMarkdown()),
 		tablewriter.WithConfig(t.config(tw.Padding{Left: " ", Right: " ", Overwrite: true})),
 	)
-	w.Header(cells(t.head))
+	w.Header(head)
 	for _, row := range t.rows {
 		if err := w.Append(cells(row)); err != nil {
 			return err

@@ -39,6 +39,7 @@ func TestTableAsMarkdown(t *testing.T) {
 	}
 	assert.Contains(t, lines[2], "| overflow (gets past) |")
 	assert.Contains(t, lines[2], "p50", "heads are left as they are")
+	assert.Contains(t, lines[4], "| 7.4 % (7.0 .. 7.8 %) |")
 	assert.Contains(t, lines[5], `x\|y`)
 	assert.Regexp(t, `^\|:-+\|-+:\|-+:\|$`, lines[3])
 }

@@ -156,9 +156,9 @@ func (v wording) tells(of float64) bool {
 	if limit > 0 && limit < 1 {
 		return false
 	}
-	for _, c := range v.chances[:4] {
-		if c.impossible || c.events == 0 || c.events == c.of {
-			continue
+	for i, c := range v.chances[:4] {
+		if c.impossible || c.events == 0 || c.events == c.of || i >= 2 && standingOf(c, v.limit) == within {
+			continue // not spoken of, or in words
 		}
 		if math.Round(c.Probability*of) == math.Round(limit) {
 			return false

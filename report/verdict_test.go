@@ -96,6 +96,11 @@ func TestVerdict(t *testing.T) {
 			"In none of 5,000 simulated 15 min sessions does the can overflow or the drain back up; " +
 				"crankcase pressure goes over its limit in about 40 of 100. The limit is 1 of 100: this layout does not meet it.",
 		},
+		"a chance that isn't spoken of doesn't choose the count": {
+			made(t, sim.NoDrain, 5000, sim.Events{Overflow: 370, OverPressure: 26, Fails: 370}),
+			"In about 7 of 100 simulated 15 min sessions the can, which has to be emptied by hand, overflows. " +
+				"The limit is 1 of 100: this layout does not meet it.",
+		},
 		"oil is lost": {
 			made(t, sim.Sealed, 5000, sim.Events{OilLost: 500}),
 			"In none of 5,000 simulated 15 min sessions does the can overflow or the drain back up; " +
