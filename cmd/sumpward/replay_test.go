@@ -41,5 +41,5 @@ func TestReplayOfTheWorst(t *testing.T) {
 	}
 	output(t, &replay, append([]string{"replay", "--worst"}, flags...)...)
 	assert.Equal(t, run.Worst.Realization, replay.Realization)
-	assert.Equal(t, run.Worst.Overflow, replay.First.Overflow)
+	assert.InDelta(t, run.Worst.Overflow, replay.First.Overflow, 1e-6, "a replay stops at more moments, which rounds otherwise")
 }
