@@ -218,14 +218,16 @@ func (r DrainCheck) explanation() string {
 	if c.Kind == sim.NoDrain {
 		return "There is no drain: the can fills until it is emptied by hand."
 	}
-	if least, held := r.tightest(); !held && !c.Stands {
+	if least, held := r.tightest(); !held && c.BacksUpAfter == sim.Never {
 		return "The drain is held in no phase of the lap" + least + "."
 	}
 	text := r.onTheStraight()
 	switch {
-	case c.Stands && c.GainPerLap > 0:
-		return text + fmt.Sprintf(" It does not catch up: each lap leaves %s more in hose and can than the one before, until the can is full.",
-			show(c.GainPerLap/c.HoseDensity, units.Volume, u))
+	case c.OverflowsAfter < sim.Never:
+		return text + fmt.Sprintf(" It does not catch up: on these laps oil goes over after %s.", show(c.OverflowsAfter, units.Time, u))
+	case c.BacksUpAfter < sim.Never:
+		return text + fmt.Sprintf(" It backs up: after %s on these laps oil stands in the can and does not leave it; it comes to %s of the can.",
+			show(c.BacksUpAfter, units.Time, u), fillText(c.PeakFill))
 	case c.HeldShare >= 1-1e-9:
 		return text + " It runs in no part of the lap."
 	case c.PeakFill <= 0:

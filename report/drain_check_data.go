@@ -69,8 +69,8 @@ type drainCheckJSON struct {
 	HeldShare       number           `json:"held_share"`
 	LongestHeld     number           `json:"longest_held_s"`
 	PeakFill        number           `json:"peak_fill"`
-	GainPerLap      number           `json:"gain_per_lap_kg"`
-	Stands          bool             `json:"fills_lap_by_lap"`
+	BacksUpAfter    number           `json:"backs_up_after_s"`
+	OverflowsAfter  number           `json:"overflows_after_s"`
 	Explanation     string           `json:"explanation"`
 	Cautions        []string         `json:"cautions"`
 }
@@ -90,7 +90,7 @@ func (r DrainCheck) WriteJSON(w io.Writer) error {
 		MeanDrainFlow: number(c.MeanDrainFlow), SelfVentingFlow: number(c.SelfVentingFlow), Froude: number(c.Froude),
 		Slope: number(c.Slope), LeastSlope: number(c.LeastSlope), ColumnFrequency: number(c.ColumnFrequency),
 		ToStand: number(c.ToStand), ToOver: number(c.ToOver), LapTime: number(c.LapTime), HeldShare: number(c.HeldShare),
-		LongestHeld: number(c.LongestHeld), PeakFill: number(c.PeakFill), GainPerLap: number(c.GainPerLap), Stands: c.Stands,
+		LongestHeld: number(c.LongestHeld), PeakFill: number(c.PeakFill), BacksUpAfter: number(c.BacksUpAfter), OverflowsAfter: number(c.OverflowsAfter),
 		Explanation: r.explanation(), Cautions: Cautions,
 	}
 	for _, p := range c.Phases {

@@ -46,9 +46,14 @@ func TestExplanationOfADrain(t *testing.T) {
 				"Yet it never backs up: it runs for 36 s of each lap, and what gathers meanwhile stays in the hose.",
 		},
 		"does not catch up": {
-			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.9, PeakFill: 0.3, GainPerLap: 0.008, Stands: true, HoseDensity: 800},
+			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.9, PeakFill: 0.3, HoseDensity: 800, BacksUpAfter: 1800},
 			"At full throttle on a straight the drain is held: it takes 115 mm of oil to get past crankcase pressure, and the fall is 42 mm. " +
-				"It does not catch up: each lap leaves 10 mL more in hose and can than the one before, until the can is full.",
+				"It backs up: after 30 min on these laps oil stands in the can and does not leave it; it comes to 30 % of the can.",
+		},
+		"fills up": {
+			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.9, PeakFill: 1, HoseDensity: 800, BacksUpAfter: 1800, OverflowsAfter: 3600},
+			"At full throttle on a straight the drain is held: it takes 115 mm of oil to get past crankcase pressure, and the fall is 42 mm. " +
+				"It does not catch up: on these laps oil goes over after 60 min.",
 		},
 		"gas up an open drain": {
 			sim.DrainCheck{Kind: sim.Unsealed, FullThrottle: open, Phases: []sim.PhaseCheck{open}, LapTime: 90, HeldShare: 1, PeakFill: 1, HoseDensity: 800},
@@ -72,6 +77,11 @@ func TestExplanationOfADrain(t *testing.T) {
 				"Yet it never backs up: it runs for 81 s of each lap, which empties what gathered meanwhile (less than 1 % of the can).",
 		},
 	} {
+		for _, never := range []*float64{&x.check.BacksUpAfter, &x.check.OverflowsAfter} {
+			if *never == 0 {
+				*never = sim.Never
+			}
+		}
 		t.Run(name, func(t *testing.T) { assert.Equal(t, x.want, DrainCheck{Check: &x.check}.explanation()) })
 	}
 }

@@ -45,3 +45,13 @@ func ReadySource(name string) []byte {
 	}
 	return data
 }
+
+// ReadyFile returns a file that ready-made scenarios read, a data log, by its
+// name, or nil.
+func ReadyFile(name string) []byte {
+	data, err := ready.ReadFile(path.Join("ready", path.Base(name)))
+	if err != nil {
+		return nil
+	}
+	return data
+}

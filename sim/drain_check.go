@@ -38,8 +38,6 @@ type DrainCheck struct {
 	HeldShare   float64 // of a lap, once settled; NaN without a drain
 	LongestHeld float64 // s on end, once settled
 	PeakFill    float64 // highest fill of a lap, once settled
-	GainPerLap  float64 // kg that a lap leaves in hose and can, once settled
-	Stands      bool    // the can's peak still rises lap by lap
 
 	BacksUpAfter   float64 // s of nominal laps from empty, oil settled, until the drain counts as choked; Never within three hours
 	OverflowsAfter float64 // s until oil goes over
@@ -166,8 +164,8 @@ func (c *DrainCheck) hose(k *Kernel, car *Car, dipped bool) {
 	c.Froude = physics.FroudeNumber(c.MeanDrainFlow, d.Hose.Bore)
 }
 
-// settle drives nominal laps with settled oil for hours and looks at the last two: what the
-// column does between full throttle and the rest of a lap.
+// settle drives nominal laps with settled oil for hours: what the column does
+// between full throttle and the rest of a lap, and what comes of it.
 func (c *DrainCheck) settle(m *Model) error {
 	car := *m.nominal
 	car.Oil.Start = car.Oil.Settled
@@ -176,40 +174,28 @@ func (c *DrainCheck) settle(m *Model) error {
 	laps := math.Ceil(checkTime / lap)
 	car.Sessions = []float64{laps * lap, (laps + 1) * lap}
 	k := NewKernel()
-	var out Outcome
-	masses := [2]float64{}
-	heldBefore, heldLast, run := 0.0, 0.0, 0.0
-	var peaks [2]float64
 	k.every = lap
-	last := 0.0
+	var heldBefore, heldOnEnd, last float64
 	k.trace = func(k *Kernel) {
-		switch {
-		case k.now <= car.Sessions[0]:
-			masses[0], heldBefore = k.mass, k.heldTime
-			if k.now > car.Sessions[0]-lap {
-				peaks[0] = max(peaks[0], k.piece.fill(k.mass))
-			}
-		default:
-			masses[1], heldLast = k.mass, k.heldTime
-			peaks[1] = max(peaks[1], k.piece.fill(k.mass))
-		}
-		if k.stretch.heldFor(k.mass) >= k.stretch.duration {
-			run += k.now - last
-			c.LongestHeld = max(c.LongestHeld, run)
+		if k.now <= car.Sessions[0] {
+			heldBefore = k.heldTime
 		} else {
-			run = 0
+			c.PeakFill = max(c.PeakFill, k.piece.fill(k.mass))
 		}
+		heldOnEnd += k.now - last
+		if k.stretch.heldFor(k.mass) < k.stretch.duration {
+			heldOnEnd = 0
+		}
+		c.LongestHeld = max(c.LongestHeld, heldOnEnd)
 		last = k.now
 	}
+	var out Outcome
 	if err := k.realize(&car, 0, 0, &out); err != nil {
 		return err
 	}
-	if c.Kind != NoDrain {
-		c.HeldShare = (heldLast - heldBefore) / lap
-	}
 	c.BacksUpAfter, c.OverflowsAfter = out.DrainChoked, out.Overflow
-	c.PeakFill = peaks[1]
-	c.GainPerLap = masses[1] - masses[0]
-	c.Stands = peaks[1] > 1e-3 && peaks[1] > peaks[0]*(1+1e-4)
+	if c.Kind != NoDrain {
+		c.HeldShare = (k.heldTime - heldBefore) / lap
+	}
 	return nil
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,7 +17,7 @@ func newNewCommand(a *app) *cobra.Command {
 		Use:   "new [FILE]",
 		Short: "Write a scenario to start from",
 		Long: `New writes a commented scenario to FILE, or to stdout without one (or with -).
-With --from it is one of the ready-made scenarios:
+With --from it is one of the ready-made scenarios, with the log that it reads:
 ` + strings.Join(scenarios.ReadyNames(), ", ") + `.`,
 		Example: `  sumpward new my-car.yaml
   sumpward new --from sealed-drain my-car.yaml`,
@@ -36,7 +37,7 @@ With --from it is one of the ready-made scenarios:
 				return err
 			}
 			a.say("wrote %s; check it with: sumpward validate %s", args[0], args[0])
-			return a.tellOfLog(from)
+			return a.writeLog(from, filepath.Dir(args[0]), force)
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "start from a ready-made scenario by `NAME`")
@@ -45,9 +46,8 @@ With --from it is one of the ready-made scenarios:
 	return c
 }
 
-// tellOfLog says so when a ready-made scenario reads a log, which has to lie
-// beside it.
-func (a *app) tellOfLog(from string) error {
+// writeLog writes the log that a ready-made scenario reads beside it.
+func (a *app) writeLog(from, folder string, force bool) error {
 	if from == "" {
 		return nil
 	}
@@ -55,7 +55,10 @@ func (a *app) tellOfLog(from string) error {
 	if err != nil || s.Duty.Log == nil {
 		return err
 	}
-	a.say("it reads the log %s, which has to lie beside it: copy scenarios/ready/%s of the source, or name a log of your own",
-		s.Duty.Log.File, s.Duty.Log.File)
+	name := filepath.Join(folder, s.Duty.Log.File)
+	if err := writeFile(name, scenarios.ReadyFile(s.Duty.Log.File), force); err != nil {
+		return err
+	}
+	a.say("wrote %s, the data log that it reads", name)
 	return nil
 }
