@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 
 	"sumpward/physics"
@@ -142,3 +143,18 @@ type Limits struct {
 
 // Never is the first time of an event that did not happen.
 var Never = math.Inf(1)
+
+// checkSessions insists on session lengths that rise from above 0.
+func (car *Car) checkSessions() error {
+	last := 0.0
+	for _, length := range car.Sessions {
+		if !(length > last) {
+			return fmt.Errorf("session lengths must rise, from above 0 s (got %g s after %g s)", length, last)
+		}
+		last = length
+	}
+	if last == 0 || math.IsInf(last, 1) {
+		return fmt.Errorf("no session length to simulate up to (got %v)", car.Sessions)
+	}
+	return nil
+}

@@ -130,21 +130,6 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	return nil
 }
 
-// checkSessions insists on session lengths that rise from above 0.
-func (car *Car) checkSessions() error {
-	last := 0.0
-	for _, length := range car.Sessions {
-		if !(length > last) {
-			return fmt.Errorf("session lengths must rise, from above 0 s (got %g s after %g s)", length, last)
-		}
-		last = length
-	}
-	if last == 0 || math.IsInf(last, 1) {
-		return fmt.Errorf("no session length to simulate up to (got %v)", car.Sessions)
-	}
-	return nil
-}
-
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
@@ -275,38 +260,4 @@ func (k *Kernel) snapshot(session int) {
 		held = k.heldTime / k.now
 	}
 	k.out.Sessions[session] = SessionOutcome{PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held}
-}
-
-// The sump's surface may move this far while the fall is held at its middle, m:
-// 0.4 Pa to either side.
-const surfaceStep = 3e-5
-
-// Near the moment at which a port comes uncovered the steps go down to this, s.
-const coverStep = 0.02
-
-// slipRate is how fast oil leaves the sump other than into hose and can, kg/s,
-// at the present oil mass.
-func (k *Kernel) slipRate(op *operatingPoint) float64 {
-	caught := op.gas.caught(op.rate, &k.car.Can)
-	if k.piece.op == op && k.piece.n > 0 {
-		caught, _, _ = k.balanceAt(k.segmentAt(k.mass))
-	}
-	return op.rate.total()/k.car.CarryOver.BreatherShare - caught + k.overRate
-}
-
-// steadySump is how long the sump's surface stays put but for what is in hose
-// and can, s; shorter the nearer the port is to coming uncovered.
-func (k *Kernel) steadySump(op *operatingPoint) float64 {
-	rate := k.slipRate(op)
-	if rate <= 0 {
-		return never
-	}
-	perMetre := k.oil.sumpDensity * k.car.Drain.SumpArea
-	step := surfaceStep * perMetre / rate
-	if k.car.Drain.Surface == nil {
-		return step
-	}
-	depth := op.heights[len(op.heights)-1] - op.portHeight
-	gap := math.Abs(depth*perMetre - k.mass - k.out.Balance.OutOfSump())
-	return min(step, max(coverStep, gap/rate/4))
 }
