@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"strings"
@@ -18,7 +19,7 @@ func checked(t *testing.T, s *scenarios.Scenario) DrainCheck {
 	t.Helper()
 	m, err := sim.NewModel(s)
 	require.NoError(t, err)
-	c, err := m.CheckDrain()
+	c, err := m.CheckDrain(context.Background())
 	require.NoError(t, err)
 	return DrainCheck{Scenario: s, Check: c}
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"strconv"
@@ -33,7 +34,7 @@ func TestReplayInEveryFormat(t *testing.T) {
 	s := ready(t, "sealed-drain", short)
 	m, err := sim.NewModel(s)
 	require.NoError(t, err)
-	trace, err := m.Replay(nil, 5, 17, 1)
+	trace, err := m.Replay(context.Background(), nil, 5, 17, 1)
 	require.NoError(t, err)
 	r := Replay{Scenario: s, Trace: trace}
 

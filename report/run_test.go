@@ -55,9 +55,9 @@ func TestEveryReportFitsATerminal(t *testing.T) {
 			require.NoError(t, err)
 			res, err := sim.Run(context.Background(), s, sim.Options{Realizations: 50})
 			require.NoError(t, err)
-			check, err := m.CheckDrain()
+			check, err := m.CheckDrain(context.Background())
 			require.NoError(t, err)
-			trace, err := m.Replay(nil, 1, res.Worst.Realization, 5)
+			trace, err := m.Replay(context.Background(), nil, 1, res.Worst.Realization, 5)
 			require.NoError(t, err)
 			for _, u := range []units.System{units.Metric, units.US} {
 				for _, r := range []Report{

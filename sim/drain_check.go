@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -36,7 +37,7 @@ type DrainCheck struct {
 
 	LapTime     float64 // s
 	HeldShare   float64 // of a lap, once settled; NaN without a drain
-	LongestHeld float64 // s on end, once settled
+	LongestHeld float64 // s on end, within the last lap
 	PeakFill    float64 // highest fill of a lap, once settled
 
 	BacksUpAfter   float64 // s of nominal laps from empty, oil settled, until the drain counts as choked; Never within three hours
@@ -70,7 +71,7 @@ type LowPointCheck struct {
 }
 
 // CheckDrain works out the drain at nominal values and settled oil.
-func (m *Model) CheckDrain() (*DrainCheck, error) {
+func (m *Model) CheckDrain(ctx context.Context) (*DrainCheck, error) {
 	car := *m.nominal
 	k := NewKernel()
 	var out Outcome
@@ -97,7 +98,7 @@ func (m *Model) CheckDrain() (*DrainCheck, error) {
 	if c.ToStand, c.ToOver, err = k.Hand(); err != nil {
 		return nil, err
 	}
-	return c, c.settle(m)
+	return c, c.settle(ctx, m)
 }
 
 func (k *Kernel) checkPhase(i int, p Phase, o *operatingPoint) PhaseCheck {
@@ -166,7 +167,7 @@ func (c *DrainCheck) hose(k *Kernel, car *Car, dipped bool) {
 
 // settle drives nominal laps with settled oil for hours: what the column does
 // between full throttle and the rest of a lap, and what comes of it.
-func (c *DrainCheck) settle(m *Model) error {
+func (c *DrainCheck) settle(ctx context.Context, m *Model) error {
 	car := *m.nominal
 	car.Oil.Start = car.Oil.Settled
 	car.Spread = 0
@@ -174,14 +175,14 @@ func (c *DrainCheck) settle(m *Model) error {
 	laps := math.Ceil(checkTime / lap)
 	car.Sessions = []float64{laps * lap, (laps + 1) * lap}
 	k := NewKernel()
-	k.every = lap
+	k.every, k.ctx = lap, ctx
 	var heldBefore, heldOnEnd, last float64
 	k.trace = func(k *Kernel) {
 		if k.now <= car.Sessions[0] {
-			heldBefore = k.heldTime
-		} else {
-			c.PeakFill = max(c.PeakFill, k.piece.fill(k.mass))
+			heldBefore, last = k.heldTime, k.now
+			return
 		}
+		c.PeakFill = max(c.PeakFill, k.piece.fill(k.mass))
 		heldOnEnd += k.now - last
 		if k.stretch.heldFor(k.mass) < k.stretch.duration {
 			heldOnEnd = 0

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -47,6 +48,8 @@ type Kernel struct {
 	// Trace, when set, is called at the start and after every stretch.
 	trace func(*Kernel)
 	every float64 // s, longest time between two calls of trace
+	marks float64 // number of the next time that is a multiple of every
+	ctx   context.Context // of a replay: ends it early
 }
 
 // NewKernel returns a kernel.
@@ -68,18 +71,32 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 	}
 	course := NewCourse(car, seed, realization)
 	end := car.Sessions[len(car.Sessions)-1]
-	session := 0
-	for session < len(car.Sessions) {
+	for session, empty := 0, 0; session < len(car.Sessions); {
 		phase, duration := course.Next()
 		if duration <= 0 {
+			if empty++; empty > mostEmpty {
+				return fmt.Errorf("the duty takes no time: %d phases in a row last 0 s", empty)
+			}
 			continue
 		}
+		empty = 0
 		k.phaseIndex = phase
 		k.enter(&k.points[phase])
+		idle := 0
 		for until := min(k.now+duration, end); k.now < until; {
+			before := k.now
 			cut := k.nextCut(until, car.Sessions[session])
 			if err := k.runPiece(cut); err != nil {
 				return err
+			}
+			if idle++; k.now > before {
+				idle = 0
+			}
+			if idle > mostIdle {
+				return fmt.Errorf("time stands still at %g s, in phase %d of the lap", k.now, phase+1)
+			}
+			if k.ctx != nil && k.ctx.Err() != nil {
+				return k.ctx.Err()
 			}
 			for session < len(car.Sessions) && k.now >= car.Sessions[session] {
 				k.snapshot(session)
@@ -97,6 +114,12 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // balanceTolerance is how far the oil balance of a realization may be out, as a
 // share of what was carried over.
 const balanceTolerance = 1e-9
+
+// mostIdle is how many pieces in a row may take no time.
+const mostIdle = 100
+
+// mostEmpty is how many phases in a row may last no time.
+const mostEmpty = 100_000
 
 // prepare works out what stays the same all realization long.
 func (k *Kernel) prepare(car *Car, out *Outcome) error {
@@ -132,6 +155,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
+	k.marks = 0
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, never
@@ -196,16 +220,27 @@ func (k *Kernel) nextCut(until, session float64) float64 {
 	}
 	if k.now >= k.nextEmpty {
 		k.emptyCan()
-		k.nextEmpty += k.car.Drain.EmptyEvery
+		for k.nextEmpty <= k.now {
+			k.nextEmpty += max(k.car.Drain.EmptyEvery, 1e-3)
+		}
 	}
 	cut := min(until, session, k.temperature.until, k.nextEmpty)
 	if k.trace != nil {
-		cut = min(cut, k.every*(math.Floor(k.now/k.every)+1))
+		cut = min(cut, k.nextMark())
 	}
 	if k.car.Drain.Kind == BelowOil {
 		cut = min(cut, k.now+k.steadySump(k.piece.op))
 	}
 	return cut
+}
+
+// nextMark is the next multiple of every, s. It is counted: dividing the present
+// time rounds, and may find it again.
+func (k *Kernel) nextMark() float64 {
+	for k.every*k.marks <= k.now {
+		k.marks++
+	}
+	return k.every * k.marks
 }
 
 // runPiece runs from now to a time in s with constant coefficients.

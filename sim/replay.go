@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -42,8 +43,9 @@ type TracePoint struct {
 
 // Replay runs one realization again and notes it at least every so many seconds
 // and wherever the duty or the regime changes. The design says how realizations
-// of the run that it belongs to were placed; nil: Latin hypercube.
-func (m *Model) Replay(design sampling.Design, seed, realization uint64, every float64) (*Trace, error) {
+// of the run that it belongs to were placed; nil: Latin hypercube. When the
+// context ends first, so does the replay, with the context's error.
+func (m *Model) Replay(ctx context.Context, design sampling.Design, seed, realization uint64, every float64) (*Trace, error) {
 	if !(every > 0) {
 		return nil, fmt.Errorf("replay: a point every %g s: must be above 0", every)
 	}
@@ -67,7 +69,7 @@ func (m *Model) Replay(design sampling.Design, seed, realization uint64, every f
 		t.Inputs = append(t.Inputs, TraceInput{q, s.binding.v[q.ID]})
 	}
 	k := NewKernel()
-	k.every = every
+	k.every, k.ctx = every, ctx
 	k.trace = func(k *Kernel) { t.note(k) }
 	return t, k.Realize(car, seed, realization, &t.Outcome)
 }

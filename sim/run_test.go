@@ -60,7 +60,7 @@ func TestAnotherInputMovesNoDraw(t *testing.T) {
 	drawn := func(s *scenarios.Scenario) map[string]float64 {
 		m, err := sim.NewModel(s)
 		require.NoError(t, err)
-		trace, err := m.Replay(nil, 1, 777, 10)
+		trace, err := m.Replay(context.Background(), nil, 1, 777, 10)
 		require.NoError(t, err)
 		values := map[string]float64{}
 		for _, in := range trace.Inputs {
@@ -85,12 +85,12 @@ func TestReplayIsTheRunsOwnRealization(t *testing.T) {
 	r, err := m.Run(context.Background(), sim.Options{Realizations: 500})
 	require.NoError(t, err)
 	require.Less(t, r.Worst.Overflow, sim.Never)
-	trace, err := m.Replay(nil, r.Seed, r.Worst.Realization, 1)
+	trace, err := m.Replay(context.Background(), nil, r.Seed, r.Worst.Realization, 1)
 	require.NoError(t, err)
 	assert.InDelta(t, r.Worst.Overflow, trace.Outcome.Overflow, 1e-6, "the points noted in between change nothing")
 	overflows := 0
 	for i := range uint64(500) {
-		trace, err := m.Replay(nil, r.Seed, i, 600)
+		trace, err := m.Replay(context.Background(), nil, r.Seed, i, 600)
 		require.NoError(t, err)
 		if trace.Outcome.Overflow <= 1800 {
 			overflows++
@@ -140,4 +140,39 @@ func TestContradictingCorrelations(t *testing.T) {
 	_, err := sim.NewModel(s)
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "drain.fall")
+}
+
+// Any lap length and any spacing of a replay's points comes to its end: times
+// that are multiples of others only up to rounding are no trap.
+func TestAnyLapLengthAndSpacingEnds(t *testing.T) {
+	for _, length := range []string{"4.1 s", "4.7 s", "6.1 s", "7.7 s", "8.9 s", "9.3 s", "11.7 s", "13.3 s"} {
+		s := ready(t, "sealed-drain", change("duty", "{lap: [{for: "+length+", load: 100 %}, {for: 20 s, load: 30 %}]}"), change("sessions", "[10 min]"))
+		m, err := sim.NewModel(s)
+		require.NoError(t, err)
+		check, err := m.CheckDrain(context.Background())
+		require.NoError(t, err, length)
+		assert.LessOrEqual(t, check.LongestHeld, check.HeldShare*check.LapTime+1e-9, length)
+	}
+	pattern := ready(t, "sealed-drain", change("duty", "{pattern: {full_throttle: 45 %, burst: 5 s}}"), change("sessions", "[10 min]"))
+	m, err := sim.NewModel(pattern)
+	require.NoError(t, err)
+	_, err = m.CheckDrain(context.Background())
+	require.NoError(t, err)
+	for _, every := range []float64{0.1, 0.3, 0.7, 1.1, 1.3, 1.7, 2.3, 3.3, 11.1} {
+		trace, err := m.Replay(context.Background(), nil, 1, 0, every)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, len(trace.Points), int(600/every))
+	}
+}
+
+// A replay and a drain check end with their context.
+func TestReplayAndDrainCheckEndEarly(t *testing.T) {
+	m, err := sim.NewModel(ready(t, "sealed-drain"))
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err = m.Replay(ctx, nil, 1, 0, 1)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.CheckDrain(ctx)
+	assert.ErrorIs(t, err, context.Canceled)
 }

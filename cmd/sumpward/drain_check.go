@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
@@ -18,12 +19,12 @@ in each phase of the lap: the pressures, the column of oil that they take, the
 fall there is, and the margin between the two. For a drain without a seal it
 gives the speed of the gas that goes up it against the speed that holds all oil
 up.`,
-	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
+	}, func(ctx context.Context, s *scenarios.Scenario, u units.System) (report.Report, error) {
 		m, err := model(s)
 		if err != nil {
 			return nil, err
 		}
-		check, err := m.CheckDrain()
+		check, err := m.CheckDrain(ctx)
 		if err != nil {
 			return nil, err
 		}

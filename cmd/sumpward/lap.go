@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
@@ -15,7 +16,7 @@ func newLapCommand(a *app) *cobra.Command {
 		Short: "The lap as the model sees it",
 		Long: `Lap shows the phases of a lap (load and accelerations against time), the share
 of full throttle and its bursts, and what was kept of a data log.`,
-	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
+	}, func(_ context.Context, s *scenarios.Scenario, u units.System) (report.Report, error) {
 		m, err := model(s)
 		if err != nil {
 			return nil, err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
@@ -15,7 +16,7 @@ type listing struct {
 }
 
 // command adds what all such commands have; look makes the report.
-func (l *listing) command(a *app, c *cobra.Command, look func(*scenarios.Scenario, units.System) (report.Report, error)) *cobra.Command {
+func (l *listing) command(a *app, c *cobra.Command, look func(context.Context, *scenarios.Scenario, units.System) (report.Report, error)) *cobra.Command {
 	c.Args = oneFile
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if err := l.output.prepare(c); err != nil {
@@ -25,7 +26,7 @@ func (l *listing) command(a *app, c *cobra.Command, look func(*scenarios.Scenari
 		if err != nil {
 			return err
 		}
-		r, err := look(s, units.System(l.output.units))
+		r, err := look(c.Context(), s, units.System(l.output.units))
 		if err != nil {
 			return err
 		}

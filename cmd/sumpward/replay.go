@@ -93,7 +93,7 @@ func (f *replayFlags) run(a *app, c *cobra.Command, args []string) error {
 	if options.Seed != nil {
 		seed = *options.Seed
 	}
-	trace, err := m.Replay(design, seed, f.realization, every)
+	trace, err := m.Replay(c.Context(), design, seed, f.realization, every)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
@@ -15,7 +16,7 @@ func newValidateCommand(a *app) *cobra.Command {
 		Long: `Validate checks a scenario and lists every input: its value, whether it was
 measured, stated or assumed, and the source of what was assumed. A scenario that
 is wrong gives all its problems on stderr and exit code 4.`,
-	}, func(s *scenarios.Scenario, u units.System) (report.Report, error) {
+	}, func(_ context.Context, s *scenarios.Scenario, u units.System) (report.Report, error) {
 		if _, err := model(s); err != nil {
 			return nil, err
 		}
