@@ -47,8 +47,8 @@ type Kernel struct {
 
 	// Trace, when set, is called at the start and after every stretch.
 	trace func(*Kernel)
-	every float64 // s, longest time between two calls of trace
-	marks float64 // number of the next time that is a multiple of every
+	every float64         // s, longest time between two calls of trace
+	marks float64         // number of the next time that is a multiple of every
 	ctx   context.Context // of a replay: ends it early
 }
 

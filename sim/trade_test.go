@@ -6,6 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/physics"
+	"sumpward/scenarios"
 	"sumpward/sim"
 )
 
@@ -102,4 +104,50 @@ func TestBelowTheOilKeepsDraining(t *testing.T) {
 	a, b := run(t, above, tradeRealizations), run(t, below, 500)
 	assert.Greater(t, a.Sessions[2].DrainChoked.Probability, 0.2)
 	assert.Less(t, b.Sessions[2].DrainChoked.Probability, 0.01)
+}
+
+// Lowering the return by about 3 in, some 0.63 kPa of oil, makes a large difference.
+func TestThreeInchesLower(t *testing.T) {
+	assert.InDelta(t, 630, physics.ColumnPressure(0.0762, 845), 5)
+	as := run(t, ready(t, "sealed-drain", change("drain.fall", "30 .. 55 mm")), tradeRealizations).Sessions[2].DrainChoked.Probability
+	lower := run(t, ready(t, "sealed-drain", change("drain.fall", "106 .. 131 mm")), tradeRealizations).Sessions[2].DrainChoked.Probability
+	assert.Greater(t, as, 0.4)
+	assert.Less(t, lower, 0.02)
+}
+
+// A drain that stops turns the separator into a sealed can.
+func TestStoppedDrainIsASealedCan(t *testing.T) {
+	stopped := run(t, ready(t, "sealed-drain", change("drain.valve_opens_at", "5 kPa"), change("drain.length", "50 mm"), change("drain.fall", "50 mm"), change("drain.bore", "4 mm")), tradeRealizations)
+	sealed := run(t, ready(t, "sealed-drain", change("drain", "{return: emptied_by_hand, emptied: every session}")), tradeRealizations)
+	for i := range sealed.Sessions {
+		a, b := stopped.Sessions[i].Overflow.Probability, sealed.Sessions[i].Overflow.Probability
+		t.Logf("%4.0f s: %.3f with the drain stopped, %.3f sealed", sealed.Sessions[i].Length, a, b)
+		assert.InDelta(t, b, a, 0.01)
+	}
+	assert.Greater(t, sealed.Sessions[3].Overflow.Probability, 0.3)
+	assert.InDelta(t, 1, stopped.Sessions[0].HeldShare.P50, 1e-3)
+}
+
+// The longer at full throttle, the more the can fills while pressure holds the drain.
+func TestMoreFullThrottleFillsMore(t *testing.T) {
+	last := -1.0
+	for _, share := range []string{"30 %", "60 %", "90 %"} {
+		s := ready(t, "sealed-drain",
+			change("duty", "{pattern: {full_throttle: "+share+", burst: 7 s, load_otherwise: 10 %}}"),
+			change("drain.fall", "60 mm"), change("carry_over", "{full_throttle: 0.5 x/ 1.3 g/s}"),
+			scenarios.Change{Path: "correlations"})
+		got := run(t, s, tradeRealizations).Sessions[2].PeakFill.P95
+		t.Logf("full throttle for %s of the time: fill of %.2f at the most in 95 %%", share, got)
+		assert.Greater(t, got, last)
+		last = got
+	}
+}
+
+// A fresh, healthy engine may move next to none: what is carried over follows
+// from what was used, not from a hidden floor.
+func TestHealthyEngineMovesNextToNone(t *testing.T) {
+	s := ready(t, "sealed-can", change("carry_over", "{full_throttle: 0.001 g/s}"))
+	r := run(t, s, 500)
+	assert.Less(t, r.Sessions[3].PeakFill.P95, 0.02)
+	assert.Zero(t, r.Sessions[3].Events.Overflow)
 }
