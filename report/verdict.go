@@ -30,27 +30,46 @@ func standingOf(c chance, limit float64) standing {
 
 // Verdict says in plain words whether the layout meets the limit of risk: of
 // overflow or a choked drain, of over-pressure, and of oil lost. It speaks of
-// the shortest session that does not meet it for sure; if all do, of the longest.
+// the shortest session that surely breaks it; else of the shortest that can't
+// be told; else of the longest. Then it says how the other lengths stand.
 func Verdict(res *sim.Result, u units.System) string {
 	if len(res.Sessions) == 0 {
 		return ""
 	}
 	limit := res.Scenario.Limits.Risk.Nominal()
-	at, verdict := len(res.Sessions)-1, within
+	p := partedBy(res, limit)
+	v := wordingOf(res, u, limit, p.spokenOf())
+	return v.happens() + " " + v.judged(p) + v.otherLengths(p)
+}
+
+// parted says how the session lengths, ascending, stand to the limit: before
+// meet surely meet it, from breaks on they surely break it, and those between
+// can't be told. What a session breaks, a longer one breaks too.
+type parted struct{ meet, breaks, all int }
+
+func partedBy(res *sim.Result, limit float64) parted {
+	p := parted{all: len(res.Sessions), breaks: len(res.Sessions)}
 	for i := range res.Sessions {
-		if v := sessionStanding(res, i, limit); v != within {
-			at, verdict = i, v
-			break
+		switch sessionStanding(res, i, limit) {
+		case within:
+			p.meet = i + 1
+		case beyond:
+			p.breaks = i
+			return p
 		}
 	}
-	v := wording{res: res, units: u, limit: limit, session: &res.Sessions[at], verdict: verdict}
-	v.chances = sessionChances(res, v.session)
-	v.of = v.denominator()
-	text := v.happens() + " " + v.judged()
-	if verdict != within && at > 0 {
-		text += fmt.Sprintf(" Sessions of up to %s meet it.", length(res.Sessions[at-1].Length, u))
+	return p
+}
+
+// spokenOf returns the session that the verdict is about.
+func (p parted) spokenOf() int {
+	switch {
+	case p.breaks < p.all:
+		return p.breaks
+	case p.meet < p.all:
+		return p.meet
 	}
-	return text
+	return p.all - 1
 }
 
 // sessionStanding is the worst standing of the chances that count.
@@ -66,8 +85,14 @@ type wording struct {
 	limit   float64
 	session *sim.SessionResult
 	chances [5]chance // see sessionChances
-	verdict standing
-	of      float64
+	of      float64   // events are counted out of so many sessions
+}
+
+func wordingOf(res *sim.Result, u units.System, limit float64, session int) wording {
+	v := wording{res: res, units: u, limit: limit, session: &res.Sessions[session]}
+	v.chances = sessionChances(res, v.session)
+	v.of = v.denominator()
+	return v
 }
 
 // happens says what happens in how many sessions.
@@ -110,17 +135,57 @@ func (v wording) others() string {
 }
 
 // judged says how that stands to the limit.
-func (v wording) judged() string {
+func (v wording) judged(p parted) string {
 	limit := fmt.Sprintf("The limit is %s of %s", counted(v.limit*v.of), grouped(int64(v.of)))
-	switch v.verdict {
-	case within:
-		return limit + ": this layout meets it."
-	case beyond:
+	switch {
+	case p.breaks == 0:
 		return limit + ": this layout does not meet it."
+	case p.breaks < p.all:
+		return fmt.Sprintf("%s: this layout does not meet it from %s on.", limit, v.lengthOf(p.breaks))
+	case p.meet == p.all:
+		return limit + ": this layout meets it."
 	}
-	return fmt.Sprintf("%s, and %s simulated sessions can't tell whether this layout meets it: run more of them.",
-		limit, grouped(int64(v.res.Realizations)))
+	from := ""
+	if p.all > 1 {
+		from = fmt.Sprintf("from %s on, ", v.lengthOf(p.meet))
+	}
+	return fmt.Sprintf("%s, and %s%s simulated sessions can't tell whether this layout meets it: run more of them.",
+		limit, from, grouped(int64(v.res.Realizations)))
 }
+
+// otherLengths says how the session lengths fare that were not spoken of.
+func (v wording) otherLengths(p parted) string {
+	text := ""
+	switch {
+	case p.meet == p.all || p.all == 1:
+		return ""
+	case p.meet > 0:
+		text = fmt.Sprintf(" Sessions of up to %s meet it", v.lengthOf(p.meet-1))
+	}
+	unclear := p.breaks - p.meet
+	switch {
+	case p.breaks == 0:
+		longest := wordingOf(v.res, v.units, v.limit, p.all-1)
+		longest.of = v.of
+		return " " + longest.happens()
+	case p.breaks == p.all && text == "":
+		return ""
+	case p.breaks == p.all || unclear == 0:
+		return text + "."
+	case text != "":
+		text += "; for"
+	default:
+		text = " For"
+	}
+	var lengths []string
+	for i := p.meet; i < p.breaks; i++ {
+		lengths = append(lengths, v.lengthOf(i))
+	}
+	return fmt.Sprintf("%s sessions of %s, %s simulated ones can't tell: run more of them.",
+		text, strings.Join(lengths, " or "), grouped(int64(v.res.Realizations)))
+}
+
+func (v wording) lengthOf(session int) string { return length(v.res.Sessions[session].Length, v.units) }
 
 // count writes a chance as "about 7 of 100".
 func (v wording) count(c chance) string {

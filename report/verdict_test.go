@@ -44,7 +44,36 @@ func TestVerdict(t *testing.T) {
 		"does not meet it from the second session on": {
 			made(t, sim.Sealed, 5000, sim.Events{Overflow: 1, DrainChoked: 5, Fails: 5}, sim.Events{Overflow: 350, DrainChoked: 600, Fails: 700}),
 			"In about 7 of 100 simulated 25 min sessions the can overflows; the drain backs up in about 12 of 100. " +
-				"The limit is 1 of 100: this layout does not meet it. Sessions of up to 15 min meet it.",
+				"The limit is 1 of 100: this layout does not meet it from 25 min on. Sessions of up to 15 min meet it.",
+		},
+		"the shortest can't be told, a longer one surely fails": {
+			made(t, sim.Sealed, 500, sim.Events{DrainChoked: 4, Fails: 4}, sim.Events{DrainChoked: 6, Fails: 6}, sim.Events{Overflow: 1, DrainChoked: 100, Fails: 100}),
+			"In fewer than 1 of 100 simulated 40 min sessions the can overflows; the drain backs up in about 20 of 100. " +
+				"The limit is 1 of 100: this layout does not meet it from 40 min on. " +
+				"For sessions of 15 min or 25 min, 500 simulated ones can't tell: run more of them.",
+		},
+		"meets it, can't be told, fails": {
+			made(t, sim.Sealed, 5000, sim.Events{}, sim.Events{DrainChoked: 50, Fails: 50}, sim.Events{DrainChoked: 1000, Fails: 1000}),
+			"In none of 5,000 simulated 40 min sessions does the can overflow; the drain backs up in about 20 of 100. " +
+				"The limit is 1 of 100: this layout does not meet it from 40 min on. " +
+				"Sessions of up to 15 min meet it; for sessions of 25 min, 5,000 simulated ones can't tell: run more of them.",
+		},
+		"fails from the shortest on, and how the longest fares": {
+			made(t, sim.Sealed, 5000, sim.Events{DrainChoked: 600, Fails: 600}, sim.Events{DrainChoked: 900, Fails: 900}, sim.Events{Overflow: 1500, DrainChoked: 4000, Fails: 4000}),
+			"In none of 5,000 simulated 15 min sessions does the can overflow; the drain backs up in about 12 of 100. " +
+				"The limit is 1 of 100: this layout does not meet it. " +
+				"In about 30 of 100 simulated 40 min sessions the can overflows; the drain backs up in about 80 of 100.",
+		},
+		"can't be told from the second on": {
+			made(t, sim.Sealed, 5000, sim.Events{}, sim.Events{DrainChoked: 45, Fails: 45}, sim.Events{DrainChoked: 55, Fails: 55}),
+			"In none of 5,000 simulated 25 min sessions does the can overflow; the drain backs up in about 9 of 1,000. " +
+				"The limit is 10 of 1,000, and from 25 min on, 5,000 simulated sessions can't tell whether this layout meets it: run more of them. " +
+				"Sessions of up to 15 min meet it.",
+		},
+		"can't be told of any length": {
+			made(t, sim.Sealed, 100, sim.Events{}, sim.Events{}),
+			"In none of 100 simulated 15 min sessions does the can overflow or the drain back up. " +
+				"The limit is 1 of 100, and from 15 min on, 100 simulated sessions can't tell whether this layout meets it: run more of them.",
 		},
 		"meets it": {
 			made(t, sim.Sealed, 5000, sim.Events{}, sim.Events{Overflow: 2, DrainChoked: 15, Fails: 15}),
