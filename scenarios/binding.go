@@ -140,6 +140,7 @@ func (b *binder) bind() {
 	b.s.Separator = b.separator()
 	b.s.Drain = b.drain()
 	b.s.Duty = b.duty()
+	b.emptiedNever()
 	b.sessions()
 	b.s.Limits = b.limits()
 	b.s.Simulation = b.simulation()

@@ -62,6 +62,7 @@ func (b *binder) hose(d *Drain) {
 	}
 	if d.Return == AboveOil {
 		b.unusedBelow("drain.sump", "the return is above the oil")
+		b.trap(d)
 		return
 	}
 	if d.Seal == TrapSeal {
@@ -74,6 +75,27 @@ func (b *binder) hose(d *Drain) {
 		d.Sump.OilSurface = &p
 	case d.Route != nil:
 		b.missing("drain.sump.oil_surface", "a return below the oil is measured to the middle of the oil's surface, not to the port")
+	}
+}
+
+// trap warns of a trap that the hose itself doesn't make: a climb, at rest, of
+// a bore or more. A level piece doesn't break a climb.
+func (b *binder) trap(d *Drain) {
+	if d.Seal != TrapSeal {
+		return
+	}
+	highest, climb := d.Dip.Nominal(), 0.0
+	for i := 1; i < len(d.Route); i++ {
+		switch rise := d.Route[i].Z.Nominal() - d.Route[i-1].Z.Nominal(); {
+		case rise < 0:
+			climb = 0
+		default:
+			climb += rise
+		}
+		highest = max(highest, climb)
+	}
+	if highest < d.Bore.Nominal()*(1-1e-9) {
+		b.warn(b.line("drain.seal"), "drain.seal", "no climb of a bore or more is in the hose: the trap is taken to be a fitting of its own; if there is none, write: seal: none")
 	}
 }
 

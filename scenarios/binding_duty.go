@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math"
 	"path"
+	"slices"
 	"strings"
 
 	"sumpward/scenarios/datalog"
@@ -40,6 +41,31 @@ func (b *binder) duty() Duty {
 	}
 	d.LapVariation = b.quantity("duty.lap_variation")
 	return d
+}
+
+// emptiedNever warns of a can that is emptied at stops of an engine that
+// doesn't stop.
+func (b *binder) emptiedNever() {
+	d := b.s.Duty
+	if !b.s.Drain.Emptied.AtStops || d.stops() || d.Lap == nil && d.Pattern == nil && d.Log == nil {
+		return
+	}
+	instead := "write a phase of duty.lap: - {for: 10 min, engine: stopped}; or, without one: emptied: every 30 min"
+	switch {
+	case d.Pattern != nil:
+		instead = "write: emptied: every 30 min; or a duty.lap, in place of the pattern, that holds: - {for: 10 min, engine: stopped}"
+	case d.Log != nil:
+		instead = "write: emptied: every 30 min; or bring a log whose rpm column reads 0 at stops"
+	}
+	b.warn(b.line("drain.emptied"), "drain.emptied", "the engine never stops in this duty, so the can isn't emptied within a session; "+instead)
+}
+
+// stops reports whether the engine stops on the way.
+func (d Duty) stops() bool {
+	if slices.ContainsFunc(d.Lap, func(p Phase) bool { return p.Stopped }) {
+		return true
+	}
+	return d.Log != nil && slices.ContainsFunc(d.Log.Phases, func(p datalog.Phase) bool { return p.EngineStopped })
 }
 
 func (b *binder) pattern() *Pattern {
@@ -99,9 +125,16 @@ func (b *binder) axis(path, positive, negative string) *Quantity {
 	return q
 }
 
-// tolerance returns the stated tolerances of cutting a log.
+// tolerance returns the stated tolerances of cutting a log; one that is wrong,
+// which has been told, counts as none.
 func (b *binder) tolerance() datalog.Tolerance {
-	nominal := func(name string) float64 { return b.exactly("duty.log.tolerance." + name) }
+	nominal := func(name string) float64 {
+		path := "duty.log.tolerance." + name
+		if v := b.values[path]; v != nil && v.bad {
+			return 0
+		}
+		return b.exactly(path)
+	}
 	t := datalog.Tolerance{Load: nominal("load"), Acceleration: nominal("acceleration"), Smoothing: nominal("smoothing")}
 	if t.Smoothing == 0 {
 		t.Smoothing = -1 // none
@@ -133,7 +166,7 @@ func (b *binder) log() *DataLog {
 		return nil
 	}
 	for _, p := range append(b.below("duty.log"), "duty.log") {
-		if w := b.values[p]; w != nil && w.bad {
+		if w := b.values[p]; w != nil && w.bad && !strings.HasPrefix(p, "duty.log.tolerance") {
 			return nil
 		}
 	}

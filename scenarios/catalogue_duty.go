@@ -26,7 +26,7 @@ func dutyFields() []Field {
 			standard("0 g", byDesign))
 	}
 	return append(list,
-		choice("duty.lap.*.engine", "the engine is off in this phase", "stopped"),
+		choice("duty.lap.*.engine", "the engine is off in this phase, which then needs no load: {for: 10 min, engine: stopped}", "stopped"),
 		block("duty.pattern", "alternating bursts of full throttle and rests, without accelerations"),
 		quantity("duty.pattern.full_throttle", units.Fraction, "0 %", "100 %", "55 +- 8 %", "share of the time").also("full_throttle_share", "share"),
 		quantity("duty.pattern.burst", units.Time, "0.1 s", "24 h", "7 s", "mean length of a burst").also("burst_length"),

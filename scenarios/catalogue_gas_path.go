@@ -64,7 +64,7 @@ func drainFields() []Field {
 	return []Field{
 		block("drain", "how the caught oil goes back").also("drainage", "oil_return", "oil_drain"),
 		choice("drain.return", "where the oil goes", "above_oil", "below_oil", "emptied_by_hand").also("returns", "to"),
-		choice("drain.seal", "what keeps crankcase gas out of the hose", "none", "valve", "trap").
+		choice("drain.seal", "what keeps crankcase gas out of the hose; trap: a low point that holds oil", "none", "valve", "trap").
 			standard("none", prior).also("check_valve", "sealed", "sealing"),
 		quantity("drain.bore", units.Length, "1 mm", "150 mm", "12.7 mm", "inside diameter of the hose").
 			also("diameter", "inside_diameter", "inner_diameter", "id", "size"),
@@ -87,7 +87,7 @@ func drainFields() []Field {
 		other(PointKind, "drain.sump.oil_surface", "[-250, 0, -100 mm]", "middle of the oil's surface at rest, engine running, in the axes of the route").also("surface", "oil_level"),
 		quantity("drain.sump.area", units.Area, "0.001 m2", "2 m2", "0.06 m2", "of the oil's surface").
 			standard("0.03 .. 0.10 m2", prior),
-		other(EmptiedKind, "drain.emptied", "every session", "every session, at stops, or every 30 min").
+		other(EmptiedKind, "drain.emptied", "every session", "every session, at stops (phases of the lap with engine: stopped), or every 30 min").
 			standard("every session", byDesign).also("emptying"),
 	}
 }

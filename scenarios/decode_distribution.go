@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sumpward/scenarios/uncertainty"
@@ -77,7 +78,9 @@ func (d *decoder) spelledOut(v *value) (dist uncertainty.Distribution, text stri
 		s.allow(v.node, "table", "basis", "source")
 		s.basis()
 		if table.kind != mappingNode {
-			return dist, "", errors.New("a block of values and weights is wanted here (got " + table.describe() + ")")
+			s.v.bad = true
+			d.problem(table.line, v.path, "a block of values and weights is wanted here (got "+table.describe()+")", s.tableHint(table))
+			return dist, "", nil
 		}
 		s.allow(table, "values", "weights")
 		l, _ := lawNamed("table")
@@ -179,13 +182,13 @@ func (s spelled) law(l law, n *node) (dist uncertainty.Distribution, text string
 		}
 		if p == nil {
 			s.v.bad = true
-			s.d.problem(s.v.line, s.v.path, fmt.Sprintf("a %s distribution needs %s", l.name, strings.Join(l.parameters, ", ")), "write: "+key+": "+s.example(key))
+			s.d.problem(s.v.line, s.v.path, fmt.Sprintf("a %s distribution needs %s", l.name, strings.Join(l.parameters, ", ")), s.parameterHint(l, key, n))
 			return dist, "", nil
 		}
 		written, err := s.parameter(&block, key, p)
 		if err != nil {
 			s.v.bad = true
-			s.d.problem(p.line, s.v.path+"."+key, plainError(err), "write: "+key+": "+s.example(key))
+			s.d.problem(p.line, s.v.path+"."+key, plainError(err), s.parameterHint(l, key, n))
 			return dist, "", nil
 		}
 		told = append(told, key+" "+written)
@@ -193,6 +196,13 @@ func (s spelled) law(l law, n *node) (dist uncertainty.Distribution, text string
 	s.cut(&block, n)
 	if s.v.bad {
 		return dist, "", nil
+	}
+	if l.name == "table" {
+		if _, err := (uncertainty.Spelled{Distribution: l.name, Values: block.Values, Weights: block.Weights}).Build(s.v.field.Dimension); err != nil {
+			s.v.bad = true
+			s.d.problem(s.v.line, s.v.path, plainError(err), s.tableHint(n))
+			return dist, "", nil
+		}
 	}
 	dist, err = block.Build(s.v.field.Dimension)
 	if len(block.Values) > 12 {
@@ -292,13 +302,56 @@ func (s spelled) exactText(n *node, f *Field) (string, error) {
 	return strings.TrimSpace(n.text), nil
 }
 
+// parameterHint says how to write a parameter: of a table, both of them.
+func (s spelled) parameterHint(l law, key string, n *node) string {
+	if l.name == "table" {
+		return s.tableHint(n)
+	}
+	return "write: " + key + ": " + s.example(key)
+}
+
+// tableHint says how to write a table of weighted draws, with the values that
+// stand in n where they are right and few.
+func (s spelled) tableHint(n *node) string {
+	values := s.tableValues(n)
+	weights := make([]string, len(values))
+	for i := range weights {
+		weights[i] = strconv.Itoa(1 + 2*(i%2))
+	}
+	return s.v.field.hint("{distribution: table, values: [" + strings.Join(values, ", ") + "], weights: [" + strings.Join(weights, ", ") + "]}")
+}
+
+// tableValues returns the values of a table as written or, where they can't be
+// used, two of the field's own.
+func (s spelled) tableValues(n *node) []string {
+	const few = 8
+	var texts []string
+	if list := n.get("values"); list != nil && list.kind == listNode && len(list.items) > 1 && len(list.items) <= few {
+		for _, item := range list.items {
+			if text, err := s.exactText(item, s.v.field); err == nil && s.v.field.takes(text) {
+				texts = append(texts, text)
+			}
+		}
+		if len(texts) == len(list.items) {
+			return texts
+		}
+	}
+	middle := s.example("mode")
+	other := "0"
+	if d, err := parseQuantity(s.v.field.Example, s.v.field); err == nil {
+		other = units.Format(0.9*d.Nominal(), s.v.field.Dimension, units.Metric)
+	}
+	if !s.v.field.takes(other) {
+		other = middle
+	}
+	return []string{other, middle}
+}
+
 // example of a parameter, for a hint.
 func (s spelled) example(key string) string {
 	switch key {
 	case "shape":
 		return "[2, 5]"
-	case "weights":
-		return "[1, 2, 1]"
 	case "geometric_standard_deviation":
 		return "1.5"
 	}
@@ -308,8 +361,6 @@ func (s spelled) example(key string) string {
 	}
 	middle := units.Format(d.Nominal(), f.Dimension, units.Metric)
 	switch key {
-	case "values":
-		return "[" + middle + ", " + middle + "]"
 	case "standard_deviation":
 		if f.Dimension == units.Temperature {
 			return "5 K"

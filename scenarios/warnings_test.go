@@ -8,8 +8,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/scenarios/datalog"
 	"sumpward/scenarios/uncertainty"
 )
+
+const noTrap = "drain.seal: no climb of a bore or more is in the hose: the trap is taken to be a fitting of its own; if there is none, write: seal: none\n"
 
 // warned returns "line: path: text" of every warning.
 func warned(s *Scenario) string {
@@ -43,6 +46,18 @@ func TestWarnings(t *testing.T) {
 			"drain.emptied: not used: the oil drains back\ndrain.sump.area: not used: the return is above the oil\n"},
 		{with("drain", "drain: {return: below_oil, seal: trap, bore: 12.7 mm, fall: 120 mm}"),
 			"drain.seal: not used: a return below the oil needs no trap\n"},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 12.7 mm, fall: 120 mm}"), noTrap},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 12.7 mm, fall: 120 mm, dip: 12 mm}"), noTrap},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 12.7 mm, fall: 120 mm, dip: 12.7 mm}"), ""},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 12 .. 14 mm, fall: 120 mm, dip: 5 .. 25 mm}"), ""},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 13 mm, route: [[0, 0, 0], [0, 0, -60 mm], [1 cm, 0, -47 mm], [2 cm, 0, -120 mm]]}"), ""},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 13 mm, route: [[0, 0, 0], [0, 0, -60 mm], [1 cm, 0, -48 mm], [2 cm, 0, -120 mm]]}"), noTrap},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 13 mm, route: [[0, 0, 0], [0, 0, -60 mm], [1 cm, 0, -52 mm], [2 cm, 0, -52 mm], [3 cm, 0, -44 mm], [4 cm, 0, -120 mm]]}"), ""},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 13 mm, route: [[0, 0, 0], [0, 0, -60 mm], [1 cm, 0, -52 mm], [2 cm, 0, -62 mm], [3 cm, 0, -54 mm], [4 cm, 0, -120 mm]]}"), noTrap},
+		{with("drain", "drain: {return: above_oil, seal: trap, bore: 13 mm, route: [[0, 0, 0], [0, 0, -120 mm], [1 cm, 0, -100 mm]]}"), ""},
+		{with("drain", "drain: {return: above_oil, seal: valve, bore: 12.7 mm, fall: 120 mm}"), ""},
+		{with("drain", "drain: {return: emptied_by_hand, emptied: at stops}"),
+			"drain.emptied: the engine never stops in this duty, so the can isn't emptied within a session; write: emptied: every 30 min; or a duty.lap, in place of the pattern, that holds: - {for: 10 min, engine: stopped}\n"},
 		{with("drain", "drain: {return: emptied_by_hand, bore: 12.7 mm, route: [[0, 0, 0], [0, 0, -1 mm]]}"),
 			"drain.bore: not used: the can is emptied by hand\ndrain.route: not used: the can is emptied by hand\n"},
 		{with("drain", "drain: {return: above_oil, bore: 12.7 mm, route: [[0, 0, 0], [0, 0, 10 mm]]}"),
@@ -69,6 +84,31 @@ func TestWarnings(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, warned(parsed(t, c.text)), c.text)
 	}
+}
+
+// TestEmptiedNever tells of a can that is emptied at stops that the duty
+// doesn't hold.
+func TestEmptiedNever(t *testing.T) {
+	by := func(emptied, duty string) string {
+		text := strings.Replace(least, "drain: {return: above_oil, bore: 12.7 mm, fall: 120 mm}", "drain: {return: emptied_by_hand, emptied: "+emptied+"}", 1)
+		s, err := Parse("test.yaml", []byte(strings.Replace(text, "pattern: {full_throttle: 50 %, burst: 7 s}", duty, 1)), within("testdata/wrong"))
+		require.NoError(t, err)
+		return warned(s)
+	}
+	const never = "drain.emptied: the engine never stops in this duty, so the can isn't emptied within a session; write"
+	running := "lap: [{for: 9 s, load: 100 %}]"
+	log := "log: {file: logs/plain.csv, positive: {longitudinal: forward, lateral: left}}"
+	assert.Equal(t, never+" a phase of duty.lap: - {for: 10 min, engine: stopped}; or, without one: emptied: every 30 min\n", by("at stops", running))
+	assert.Contains(t, by("at stops", log), never+": emptied: every 30 min; or bring a log whose rpm column reads 0 at stops\n")
+	for _, emptied := range []string{"every session", "every 30 min"} {
+		assert.NotContains(t, by(emptied, running), "never stops")
+	}
+	assert.Empty(t, by("at stops", "lap: [{for: 9 s, load: 100 %}, {for: 10 min, engine: stopped}]"), "what the warning says to write")
+
+	standing := Duty{Log: &DataLog{Phases: []datalog.Phase{{Load: 1}, {EngineStopped: true}}}}
+	assert.True(t, standing.stops())
+	standing.Log.Phases[1].EngineStopped = false
+	assert.False(t, standing.stops())
 }
 
 // TestNotStated warns where the engine is left to priors.

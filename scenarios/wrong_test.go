@@ -41,6 +41,35 @@ func TestWrong(t *testing.T) {
 	}
 }
 
+// TestTableHints loads what the hints about tables say to write, weights and
+// all, for fields of every dimension.
+func TestTableHints(t *testing.T) {
+	files, err := filepath.Glob("testdata/wrong/table-w*.txt")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 5)
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		_, hint, found := strings.Cut(strings.TrimSpace(string(data)), "write: fall: ")
+		require.True(t, found, file)
+		assert.Contains(t, hint, "weights: [", file)
+		parsed(t, strings.Replace(least, "fall: 120 mm", "fall: "+hint, 1))
+	}
+	for _, f := range Fields() {
+		if f.Kind != QuantityKind {
+			continue
+		}
+		d := newDecoder(&source{memory: newMemory()}, "")
+		hint := spelled{d, &value{field: &f, path: f.Path}}.tableHint(nil)
+		_, text, _ := strings.Cut(hint, f.Name()+": ")
+		root, _ := document("hint.yaml", []byte("x: "+text+"\n"))
+		require.NotNil(t, root, hint)
+		d.decode(&f, root.get("x"), f.Path, 1)
+		assert.Empty(t, d.problems, hint)
+		assert.False(t, d.values[f.Path].distribution.IsExact(), hint)
+	}
+}
+
 // TestHuge refuses a file over 1 MiB, and stops reading there.
 func TestHuge(t *testing.T) {
 	line := []byte("# Larkmoor, car 42, a line of comment\n")

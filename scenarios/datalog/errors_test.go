@@ -59,6 +59,20 @@ var wrongLogs = []struct {
 			"laps.csv:1: longitudinal: which way it counts positive isn't stated (got nothing, allowed forward, backward); look at a stretch of hard braking: if it reads negative there, say positive: {longitudinal: forward}, if it reads positive, backward"},
 	{name: "sign not known", make: func(m *made, s *Spec) { s.Positive[Longitudinal] = "braking" },
 		want: `laps.csv: longitudinal: positive: no such direction (got "braking", allowed forward, backward); look at a stretch of hard braking: if it reads negative there, say positive: {longitudinal: forward}, if it reads positive, backward`},
+	{name: "sign not known and a name not in the header", make: func(m *made, s *Spec) {
+		m.header = "time [s]|throttle [%]|longitudinal [g]"
+		s.Columns, s.Positive[Lateral] = map[string]string{Lateral: "Qer"}, "lft"
+	}, want: `laps.csv: lateral: positive: no such direction (got "lft", allowed left, right); ` + signHint(Lateral) + "\n" +
+		`laps.csv:1: lateral: no column of that name (got "Qer", allowed "time [s]", "throttle [%]", "longitudinal [g]"); copy the name from the header`},
+	{name: "tolerance, sign and unit", make: func(m *made, s *Spec) {
+		m.header = "time [s]|throttle [%]|lateral [g]|longitudinal"
+		s.Tolerance.Load, s.Positive[Lateral] = 5, "lft"
+	}, want: `laps.csv: lateral: positive: no such direction (got "lft", allowed left, right); ` + signHint(Lateral) + "\n" +
+		"laps.csv: tolerance of load out of range (got 5, allowed 0 to 1); write 5 %\n" +
+		"laps.csv:1: longitudinal: unit not known (got none, allowed g, m/s2); say units: {longitudinal: g}"},
+	{name: "quantity and name not known", make: func(m *made, s *Spec) {
+		s.Columns = map[string]string{"pedal": "x", Lateral: "Qer"}
+	}, want: `laps.csv: columns: no such quantity (got "pedal", allowed time, throttle, lateral, longitudinal, speed, rpm, lap)`},
 	{name: "quantities not known", make: func(m *made, s *Spec) {
 		s.Columns, s.Units = map[string]string{"pedal": "x", "yaw": "r"}, map[string]string{"lap": "1"}
 	}, want: `laps.csv: columns: no such quantity (got "pedal", allowed time, throttle, lateral, longitudinal, speed, rpm, lap)` + "\n" +

@@ -210,7 +210,8 @@ func TestSignOfLongitudinal(t *testing.T) {
 		{"right, no speed", slower, forwardLeft(), ""},
 		{"reversed, no speed", slower, reversed, `longitudinal: the stated sign looks reversed: it falls when the throttle opens \(correlation -0.\d\d\)`},
 		{"too small", tenth, forwardLeft(), `longitudinal: reads 0.2 times the slope of speed: check the units of both`},
-		{"another column", random, forwardLeft(), `longitudinal: hardly follows the slope of speed \(correlation 0?-?0.\d\d\): is it the right column\?|longitudinal: the stated sign looks reversed: .*`},
+		{"another column", random, forwardLeft(), `longitudinal: hardly follows the slope of speed \(correlation -?0.\d\d\): is it the right column\?`},
+		{"another column, the other way", random, reversed, `longitudinal: hardly follows the slope of speed \(correlation -?0.\d\d\): is it the right column\?`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := readMade(t, c.m, c.s)
@@ -225,6 +226,41 @@ func TestSignOfLongitudinal(t *testing.T) {
 	m := plain()
 	m.lateral, m.longitudinal = 0.1/g0, 1/g0
 	assert.Equal(t, []string{"lateral: below 0.1 g in 99 % of the rows: check its unit, such as units: {lateral: g}"}, readMade(t, m, forwardLeft()).Warnings)
+}
+
+// A correlation says of the sign what its mirror image says.
+func TestSlopeOfSpeedIsJudgedAlikeBothWays(t *testing.T) {
+	const hardly, reversed = "hardly follows the slope of speed", "the stated sign looks reversed"
+	for _, c := range []struct {
+		r    float64
+		want string
+	}{
+		{0.95, ""}, {0.51, ""}, {0.49, hardly}, {0.07, hardly}, {0, hardly},
+		{-0.07, hardly}, {-0.49, hardly}, {-0.51, reversed}, {-0.95, reversed},
+	} {
+		l := &Log{}
+		l.judgeSlope(c.r, 1)
+		if c.want == "" {
+			assert.Empty(t, l.Warnings, "%g", c.r)
+			continue
+		}
+		require.Len(t, l.Warnings, 1, "%g", c.r)
+		assert.Contains(t, l.Warnings[0], c.want, "%g", c.r)
+	}
+}
+
+// Against the throttle, a weak correlation is no evidence of a reversed sign:
+// here it is made to be -0.25 and -0.35.
+func TestThrottleSaysLittleOfTheSign(t *testing.T) {
+	for r, want := range map[float64]int{-0.25: 0, -0.35: 1, 0.25: 0} {
+		l := &Log{Header: map[string]string{Longitudinal: "longitudinal"}}
+		for i := range 400 {
+			a, b := float64(i%2*2-1), float64(i/2%2*2-1) // not correlated, of variance 1
+			l.Samples = append(l.Samples, Sample{Load: a, Forward: r*a + math.Sqrt(1-r*r)*b})
+		}
+		l.checkSigns()
+		assert.Len(t, l.Warnings, want, "%g", r)
+	}
 }
 
 // A stated sign that is wrong across turns left into right in the report.

@@ -39,7 +39,8 @@ func (w *raw) column(key string) []float64 {
 // told, up to 20. The log is nil then.
 func Read(r io.Reader, name string, s Spec) (*Log, error) {
 	p := &problems{name: name}
-	s.check(p)
+	known := s.check(p)
+	inSpec := len(p.list)
 	maxBytes, maxRows := s.MaxBytes, s.MaxRows
 	if maxBytes <= 0 {
 		maxBytes = DefaultMaxBytes
@@ -48,8 +49,8 @@ func Read(r io.Reader, name string, s Spec) (*Log, error) {
 		maxRows = DefaultMaxRows
 	}
 	text, notes := readText(r, maxBytes, p)
-	if err := p.err(); err != nil {
-		return nil, err
+	if !known || len(p.list) > inSpec {
+		return nil, p.err()
 	}
 	l := &Log{Name: name, Notes: notes, Tolerance: s.Tolerance, Header: map[string]string{}}
 	w := l.readRows(text, s, maxRows, p)
@@ -79,7 +80,7 @@ func (l *Log) readRows(text string, s Spec, maxRows int, p *problems) *raw {
 	columns := chooseColumns(t.header, s, t.line, p)
 	rest, line := l.passUnitRows(t, columns)
 	for _, c := range columns {
-		if d, axis := directions[c.key]; axis && s.sign(c.key) == 0 {
+		if d, axis := directions[c.key]; axis && s.Positive[c.key] == "" {
 			p.add(t.line, c.key, fmt.Sprintf("which way it counts positive isn't stated (got nothing, allowed %s, %s)", d[0], d[1]), signHint(c.key))
 		}
 	}

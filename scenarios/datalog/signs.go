@@ -5,6 +5,16 @@ import (
 	"math"
 )
 
+// Correlations from which longitudinal acceleration is taken to follow the slope
+// of speed or, if negative, to be reversed, and from which it is taken to be
+// reversed against the throttle. Nearer to 0 nothing is said of the sign; of the
+// column only against speed, since with a throttle held open acceleration fades.
+// Priors, no published source.
+const (
+	follows = 0.5
+	opposes = 0.3
+)
+
 // checkSigns warns where the stated sign or the unit of the longitudinal axis
 // doesn't fit the slope of speed or, without speed, the throttle. A reversed
 // lateral axis can't be told without a steering or yaw column; Report says how
@@ -23,16 +33,16 @@ func (l *Log) checkSigns() {
 	for _, s := range l.Samples {
 		load, forward = append(load, s.Load), append(forward, s.Forward)
 	}
-	if r, _, ok := correlate(load, forward); ok && r < -0.2 {
+	if r, _, ok := correlate(load, forward); ok && r <= -opposes {
 		l.Warnings = append(l.Warnings, fmt.Sprintf("longitudinal: the stated sign looks reversed: it falls when the throttle opens (correlation %.2f)", r))
 	}
 }
 
 func (l *Log) judgeSlope(r, slope float64) {
 	switch {
-	case r < 0:
+	case r <= -follows:
 		l.Warnings = append(l.Warnings, fmt.Sprintf("longitudinal: the stated sign looks reversed: it falls when speed rises (correlation %.2f with the slope of speed)", r))
-	case r < 0.5:
+	case r < follows:
 		l.Warnings = append(l.Warnings, fmt.Sprintf("longitudinal: hardly follows the slope of speed (correlation %.2f): is it the right column?", r))
 	case slope < 0.5 || slope > 2:
 		l.Warnings = append(l.Warnings, fmt.Sprintf("longitudinal: reads %.2g times the slope of speed: check the units of both", slope))

@@ -8,8 +8,10 @@ import (
 	"strings"
 )
 
-// check finds what is wrong with the Spec by itself.
-func (s Spec) check(p *problems) {
+// check finds what is wrong with the Spec by itself. It is false where a
+// quantity isn't known: what was meant for it would look absent in the header.
+func (s Spec) check(p *problems) (known bool) {
+	known = true
 	for _, m := range []struct {
 		field  string
 		values map[string]string
@@ -21,12 +23,14 @@ func (s Spec) check(p *problems) {
 	} {
 		for _, key := range sortedKeys(m.values) {
 			if !slices.Contains(m.keys, key) {
+				known = false
 				p.add(0, "", fmt.Sprintf("%s: no such quantity (got %s, allowed %s)", m.field, quoted(key), strings.Join(m.keys, ", ")), "")
 			}
 		}
 	}
 	s.checkPositive(p)
 	s.Tolerance.check(p)
+	return known
 }
 
 var directions = map[string][2]string{Longitudinal: {"forward", "backward"}, Lateral: {"left", "right"}}
