@@ -58,13 +58,20 @@ func tightness(p sim.PhaseCheck) float64 {
 // phaseColumn is one column of the table of phases.
 type phaseColumn struct {
 	name string
-	column
+	scale
 	value func(sim.PhaseCheck) float64
+}
+
+// scale writes the values of a column.
+type scale interface {
+	headed(name string) string
+	text(si float64) string
 }
 
 func (r DrainCheck) columns() []phaseColumn {
 	share, g, kPa := columnOf(units.Fraction, r.Units), columnOf(units.Acceleration, r.Units), columnOf(units.Pressure, r.Units)
 	mm, speed, volume := columnOf(units.Length, r.Units), columnOf(units.Speed, r.Units), columnOf(units.Volume, r.Units)
+	margin := fineLength{mm}
 	list := []phaseColumn{
 		{"load", share, func(p sim.PhaseCheck) float64 { return p.Phase.Load }},
 		{"forward", g, func(p sim.PhaseCheck) float64 { return p.Phase.Forward }},
@@ -88,7 +95,7 @@ func (r DrainCheck) columns() []phaseColumn {
 		phaseColumn{"to beat", kPa, func(p sim.PhaseCheck) float64 { return p.Against }},
 		phaseColumn{"column", mm, func(p sim.PhaseCheck) float64 { return p.Column }},
 		phaseColumn{"fall", mm, func(p sim.PhaseCheck) float64 { return p.Fall }},
-		phaseColumn{"margin", mm, func(p sim.PhaseCheck) float64 { return p.Margin }})
+		phaseColumn{"margin", margin, func(p sim.PhaseCheck) float64 { return p.Margin }})
 }
 
 func (r DrainCheck) table() *table {
@@ -137,7 +144,7 @@ func (r DrainCheck) facts() facts {
 		f.add("seal", "none is stated, but a climb in the hose traps oil: it counts as sealed")
 	}
 	if c.Kind == sim.NoDrain {
-		f.add("full throttle", "in hand, from empty: "+inHand(c.ToOver, u)+" until it goes over")
+		f.add("full throttle", "in hand, from empty: "+inHand(u, c.ToOver)[0]+" until it goes over")
 		return f
 	}
 	if len(c.LowPoints) == 0 {
@@ -153,10 +160,12 @@ func (r DrainCheck) facts() facts {
 		f.add("slope", "none: the hose does not fall")
 	}
 	if c.Kind != sim.Unsealed {
+		pressure := columnOf(units.Pressure, u).unit
 		f.add("column", fmt.Sprintf("%s of oil for each %s; it swings at %.2g Hz by itself, too slow to follow crankcase pulses",
-			show(c.ColumnPerKPa, units.Length, u), show(1000, units.Pressure, units.Metric), c.ColumnFrequency))
+			show(c.ColumnPerKPa/1000*pressure.Factor, units.Length, u), pressure.Attach("1"), c.ColumnFrequency))
 	}
-	f.add("full throttle", fmt.Sprintf("in hand, from empty: %s until oil stands in the can, %s until it goes over", inHand(c.ToStand, u), inHand(c.ToOver, u)))
+	hand := inHand(u, c.ToStand, c.ToOver)
+	f.add("full throttle", fmt.Sprintf("in hand, from empty: %s until oil stands in the can, %s until it goes over", hand[0], hand[1]))
 	f.add("settled laps", r.settled())
 	return f
 }
@@ -192,10 +201,9 @@ func lowPoint(low sim.LowPointCheck, u units.System) string {
 }
 
 func (r DrainCheck) bore() string {
-	c, flow := r.Check, columnOf(units.VolumeFlow, r.Units)
-	flow.decimals = 3
+	c, flow := r.Check, oilFlow(r.Units)
 	return fmt.Sprintf("vents itself up to %s (Fr 0.3); what it has to carry on average is %s (Fr %.2g): %s",
-		flow.withUnit(c.SelfVentingFlow), flow.withUnit(c.MeanDrainFlow), c.Froude, passes(c.MeanDrainFlow <= c.SelfVentingFlow, "wide enough", "too narrow"))
+		showIn(c.SelfVentingFlow, flow), showIn(c.MeanDrainFlow, flow), c.Froude, passes(c.MeanDrainFlow <= c.SelfVentingFlow, "wide enough", "too narrow"))
 }
 
 func passes(ok bool, yes, no string) string {
@@ -230,11 +238,37 @@ func (r DrainCheck) explanation() string {
 			show(c.BacksUpAfter, units.Time, u), fillText(c.PeakFill))
 	case c.HeldShare >= 1-1e-9:
 		return text + " It runs in no part of the lap."
-	case c.PeakFill <= 0:
-		return text + fmt.Sprintf(" Yet it never backs up: it runs for %s of each lap, and what gathers meanwhile stays in the hose.", r.running())
 	}
-	return text + fmt.Sprintf(" Yet it never backs up: it runs for %s of each lap, which empties what gathered meanwhile (%s of the can).",
-		r.running(), fillText(c.PeakFill))
+	becomes := "which empties what gathered meanwhile (" + fillText(c.PeakFill) + " of the can)"
+	if c.PeakFill <= 0 {
+		becomes = "and what gathers meanwhile stays in the hose"
+	}
+	return text + fmt.Sprintf(" Yet at these nominal values it never backs up: it runs for %s of each lap, %s.%s"+
+		" The command run tells how often it backs up, with what is not known drawn at random.", r.running(), becomes, r.onlyJust())
+}
+
+// littleMargin is the margin, m, below which a drain runs only just: a few
+// millimetres are less than a fall is measured to (prior, no published source).
+const littleMargin = 0.005
+
+// onlyJust says how small the margin is of the phases that let a drain run,
+// where it is.
+func (r DrainCheck) onlyJust() string {
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, p := range r.Check.Phases {
+		if !p.Held && !math.IsNaN(p.Margin) {
+			least, most = min(least, p.Margin), max(most, p.Margin)
+		}
+	}
+	if !(most < littleMargin) || math.IsInf(most, 0) {
+		return ""
+	}
+	mm := fineLength{columnOf(units.Length, r.Units)}
+	text := mm.withUnit(most)
+	if mm.withUnit(least) != text {
+		text = "at most " + text
+	}
+	return fmt.Sprintf(" Only just: the margin is %s in the phases that let it run.", text)
 }
 
 // tightest says which operating point has the least in hand, and whether the
@@ -253,7 +287,7 @@ func (r DrainCheck) tightest() (least string, held bool) {
 	mm := columnOf(units.Length, r.Units)
 	switch {
 	case !math.IsNaN(p.Margin):
-		least = fmt.Sprintf(": the least margin is %s, %s", mm.withUnit(p.Margin), where)
+		least = fmt.Sprintf(": the least margin is %s, %s", fineLength{mm}.withUnit(p.Margin), where)
 	case p.GasLimit > 0:
 		least = fmt.Sprintf(": gas goes up it at %.0f %% of the speed that holds all oil up at most, %s", 100*p.GasUp/p.GasLimit, where)
 	}
@@ -275,6 +309,9 @@ func (r DrainCheck) onTheStraight() string {
 			show(p.GasUp, units.Speed, r.Units), show(p.GasLimit, units.Speed, r.Units))
 	case r.Check.Kind == sim.Unsealed:
 		return "At full throttle on a straight the drain is held: it does not fall."
+	}
+	if mm.text(p.Column) == mm.text(p.Fall) {
+		mm.decimals++ // else the two read the same
 	}
 	return fmt.Sprintf("At full throttle on a straight the drain is held: it takes %s of oil to get past crankcase pressure, and the fall is %s.",
 		mm.withUnit(p.Column), mm.withUnit(p.Fall))

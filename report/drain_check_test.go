@@ -25,7 +25,11 @@ func checked(t *testing.T, s *scenarios.Scenario) DrainCheck {
 }
 
 func TestExplanationOfADrain(t *testing.T) {
+	const drawn = " The command run tells how often it backs up, with what is not known drawn at random."
 	nan := math.NaN()
+	barely := sim.PhaseCheck{Index: 2, Column: 0.0421, Fall: 0.0425, Margin: 0.0004, GasLimit: nan}
+	little := sim.PhaseCheck{Index: 3, Column: 0.0405, Fall: 0.0425, Margin: 0.002, GasLimit: nan}
+	near := sim.PhaseCheck{Index: -1, Column: 0.0423, Fall: 0.0419, Margin: -0.0004, GasLimit: nan, Held: true}
 	sealed := sim.PhaseCheck{Index: -1, Column: 0.115, Fall: 0.042, Margin: -0.073, GasLimit: nan, Held: true}
 	runs := sim.PhaseCheck{Index: 1, Column: 0.02, Fall: 0.042, Margin: 0.022, GasLimit: nan}
 	open := sim.PhaseCheck{Index: -1, Margin: nan, Fall: 0.15, GasUp: 11.2, GasLimit: 5.9, Held: true}
@@ -39,12 +43,24 @@ func TestExplanationOfADrain(t *testing.T) {
 		"held on the straight, yet never backs up": {
 			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.6, PeakFill: 0.03, HoseDensity: 800},
 			"At full throttle on a straight the drain is held: it takes 115 mm of oil to get past crankcase pressure, and the fall is 42 mm. " +
-				"Yet it never backs up: it runs for 36 s of each lap, which empties what gathered meanwhile (3 % of the can).",
+				"Yet at these nominal values it never backs up: it runs for 36 s of each lap, which empties what gathered meanwhile (3 % of the can)." + drawn,
 		},
 		"what gathers stays in the hose": {
 			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.6, HoseDensity: 800},
 			"At full throttle on a straight the drain is held: it takes 115 mm of oil to get past crankcase pressure, and the fall is 42 mm. " +
-				"Yet it never backs up: it runs for 36 s of each lap, and what gathers meanwhile stays in the hose.",
+				"Yet at these nominal values it never backs up: it runs for 36 s of each lap, and what gathers meanwhile stays in the hose." + drawn,
+		},
+		"runs only just": {
+			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, barely, barely}, LapTime: 90, HeldShare: 0.6, HoseDensity: 800},
+			"At full throttle on a straight the drain is held: it takes 115 mm of oil to get past crankcase pressure, and the fall is 42 mm. " +
+				"Yet at these nominal values it never backs up: it runs for 36 s of each lap, and what gathers meanwhile stays in the hose. " +
+				"Only just: the margin is 0.4 mm in the phases that let it run." + drawn,
+		},
+		"runs only just, here and there, and is held only just": {
+			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: near, Phases: []sim.PhaseCheck{near, barely, little}, LapTime: 90, HeldShare: 0.6, HoseDensity: 800},
+			"At full throttle on a straight the drain is held: it takes 42.3 mm of oil to get past crankcase pressure, and the fall is 41.9 mm. " +
+				"Yet at these nominal values it never backs up: it runs for 36 s of each lap, and what gathers meanwhile stays in the hose. " +
+				"Only just: the margin is at most 2 mm in the phases that let it run." + drawn,
 		},
 		"does not catch up": {
 			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: sealed, Phases: []sim.PhaseCheck{sealed, runs}, LapTime: 90, HeldShare: 0.9, PeakFill: 0.3, HoseDensity: 800, BacksUpAfter: 1800},
@@ -75,7 +91,7 @@ func TestExplanationOfADrain(t *testing.T) {
 		"held in corners only": {
 			sim.DrainCheck{Kind: sim.Sealed, FullThrottle: runs, Phases: []sim.PhaseCheck{runs, {Index: 2, Margin: -0.01, Held: true}}, LapTime: 90, HeldShare: 0.1, PeakFill: 0.001, HoseDensity: 800},
 			"At full throttle on a straight the drain runs, but it is held elsewhere on the lap. " +
-				"Yet it never backs up: it runs for 81 s of each lap, which empties what gathered meanwhile (less than 1 % of the can).",
+				"Yet at these nominal values it never backs up: it runs for 81 s of each lap, which empties what gathered meanwhile (less than 1 % of the can)." + drawn,
 		},
 	} {
 		for _, never := range []*float64{&x.check.BacksUpAfter, &x.check.OverflowsAfter} {
@@ -102,7 +118,7 @@ func TestLowPointsByName(t *testing.T) {
 func TestBoreAndSlopeAreJudged(t *testing.T) {
 	r := DrainCheck{Check: &sim.DrainCheck{Kind: sim.Unsealed, SelfVentingFlow: 1e-5, MeanDrainFlow: 2e-5, Froude: 0.6, Slope: 0.03, LeastSlope: 0.04}}
 	assert.Contains(t, r.bore(), "too narrow")
-	assert.Contains(t, r.bore(), "0.600 L/min (Fr 0.3)")
+	assert.Contains(t, r.bore(), "600 mL/min (Fr 0.3)")
 	facts := r.facts()
 	slope := ""
 	for _, f := range facts {
@@ -154,4 +170,27 @@ func TestDrainCheckForPrograms(t *testing.T) {
 	assert.Nil(t, j.FullThrottle.GasUp)
 	assert.Len(t, j.Phases, len(r.Check.Phases))
 	assert.Equal(t, len(r.Check.Phases)+2, strings.Count(written(t, r, CSV), "\n"))
+}
+
+func TestMarginsBelowAMillimetreAreNotZero(t *testing.T) {
+	for si, want := range map[float64][2]string{
+		0.0004: {"0.4 mm", "0.016 in"}, -0.0004: {"-0.4 mm", "-0.016 in"}, 0: {"0 mm", "0.00 in"}, 0.0012: {"1 mm", "0.05 in"}, -0.073: {"-73 mm", "-2.87 in"},
+	} {
+		assert.Equal(t, want[0], fineLength{columnOf(units.Length, units.Metric)}.withUnit(si))
+		assert.Equal(t, want[1], fineLength{columnOf(units.Length, units.US)}.withUnit(si))
+	}
+}
+
+// TestDrainCheckInUSUnits: 1 kPa is 4.0146 inH2O (at 4 degrees C), so that
+// 120 mm a kPa are 1.18 in an inH2O; 1 US fl oz is 29.5735 mL.
+func TestDrainCheckInUSUnits(t *testing.T) {
+	r := checked(t, ready(t, "sealed-drain"))
+	r.Units = units.US
+	r.Check.SelfVentingFlow, r.Check.MeanDrainFlow, r.Check.ColumnPerKPa = 29.5735e-6/60*25, 29.5735e-6/60*0.0123, 0.12
+	assert.Contains(t, r.bore(), "vents itself up to 25 US fl oz/min (Fr 0.3); what it has to carry on average is 0.0123 US fl oz/min")
+	text := written(t, r, Text)
+	assert.Contains(t, text, "1.18 in of oil for each 1 inH2O")
+	assert.NotRegexp(t, `kPa|cfm|\bmm\b|mL|\b0\.000\b`, text)
+	r.Units = units.Metric
+	assert.Contains(t, written(t, r, Text), "120 mm of oil for each 1 kPa")
 }

@@ -91,12 +91,15 @@ func (r Lap) facts() facts {
 	case v.allFullThrottle:
 		text += ", without a break"
 	case len(v.bursts) > 0:
-		text += fmt.Sprintf("; bursts of %s (median), longest %s", second(median(v.bursts)), second(v.bursts[len(v.bursts)-1]))
+		t := alike(r.Units, median(v.bursts), v.bursts[len(v.bursts)-1])
+		text += fmt.Sprintf("; bursts of %s (median), longest %s", t[0], t[1])
 	}
 	f.add("full throttle", text)
 	f.add("mean load", fmt.Sprintf("%.1f %%", 100*v.meanLoad))
-	f.add("above 0.8 g", fmt.Sprintf("%s a lap sideways, %s of it in corners that last 1.5 s or more", second(v.above), second(v.corners)))
-	f.add("turning", fmt.Sprintf("left for %s a lap, right for %s (above 0.3 g)", second(v.left), second(v.right)))
+	t := alike(r.Units, v.above, v.corners)
+	f.add("above 0.8 g", fmt.Sprintf("%s a lap sideways, %s of it in corners that last 1.5 s or more", t[0], t[1]))
+	t = alike(r.Units, v.left, v.right)
+	f.add("turning", fmt.Sprintf("left for %s a lap, right for %s (above 0.3 g)", t[0], t[1]))
 	if v.stopped > 0 {
 		f.add("stopped", second(v.stopped)+" a lap with the engine off")
 	}

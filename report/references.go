@@ -1,6 +1,9 @@
 package report
 
 import (
+	"regexp"
+	"strings"
+
 	"sumpward/scenarios"
 	"sumpward/sim"
 )
@@ -27,10 +30,27 @@ func References(res *sim.Result) []string {
 	}
 	seen := map[string]bool{}
 	for _, q := range res.Scenario.Inputs {
-		if q.Basis == scenarios.Assumed && q.Source != "" && !seen[q.Source] {
-			seen[q.Source] = true
-			list = append(list, "assumed inputs: "+q.Source)
+		source := published(q.Source)
+		if q.Basis == scenarios.Assumed && source != "" && !seen[source] {
+			seen[source] = true
+			list = append(list, "assumed inputs: "+source)
 		}
 	}
 	return list
+}
+
+// publication is how a publication is known: its year, or the name of a
+// standing technical paper.
+var publication = regexp.MustCompile(`\b(1[89]|20)[0-9]{2}\b|\b(Crane|ASTM|SAE|ISO|DIN|VDI|NIST)\b`)
+
+// published returns what of a source is published, "" of a prior, a choice, or
+// a derivation of ours.
+func published(source string) string {
+	var list []string
+	for part := range strings.SplitSeq(source, "; ") {
+		if publication.MatchString(part) {
+			list = append(list, part)
+		}
+	}
+	return strings.Join(list, "; ")
 }

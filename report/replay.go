@@ -39,11 +39,13 @@ func (r Replay) Document() *Document {
 func (r Replay) table() *table {
 	u := r.Units
 	share, temperature, pressure := columnOf(units.Fraction, u), columnOf(units.Temperature, u), columnOf(units.Pressure, u)
-	volume, time := smallVolumes(u), columnOf(units.Time, u)
+	volume, time, mass := smallVolumes(u), columnOf(units.Time, u), masses(u)
+	flow := column{unit: oilFlow(u)}
+	flow.decimals = columnDecimals[flow.unit.Symbol]
 	shown := thinned(r.Trace.Points, mostRows)
 	t := &table{head: []string{
 		time.headed("time"), share.headed("load"), temperature.headed("sump"), pressure.headed("crankcase"), pressure.headed("to beat"),
-		pressure.headed("head"), volume.headed("in can"), share.headed("fill"), "drain\nmL/min", "intake\ng", "",
+		pressure.headed("head"), volume.headed("in can"), share.headed("fill"), flow.headed("drain"), mass.headed("intake"), "",
 	}}
 	if len(shown) < len(r.Trace.Points) {
 		t.heading = fmt.Sprintf("%d of %s moments (--format csv has them all)", len(shown), grouped(int64(len(r.Trace.Points))))
@@ -55,7 +57,7 @@ func (r Replay) table() *table {
 		}
 		t.add(time.text(p.Time), share.text(p.Load), temperature.text(p.Temperature), pressure.text(p.Crankcase), pressure.text(p.Against),
 			pressure.text(p.Head), volume.text(p.OilInCan), share.text(p.Fill),
-			fmt.Sprintf("%.0f", p.DrainFlow*6e7), fmt.Sprintf("%.1f", p.ToIntake*1000), state)
+			flow.text(p.DrainFlow), mass.text(p.ToIntake), state)
 	}
 	return t
 }

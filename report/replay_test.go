@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
 
@@ -69,4 +70,16 @@ func TestReplayInEveryFormat(t *testing.T) {
 	assert.Contains(t, text, "Realization 17 of seed 5")
 	assert.Contains(t, text, "Inputs as drawn")
 	assert.LessOrEqual(t, strings.Count(text, "\n"), mostRows+len(trace.Inputs)+16)
+}
+
+// TestReplayInUSUnits: 1 US fl oz is 29.5735 mL, 1 oz is 28.3495 g.
+func TestReplayInUSUnits(t *testing.T) {
+	r := Replay{Units: units.US, Trace: &sim.Trace{Points: []sim.TracePoint{{DrainFlow: 29.5735e-6 / 60 * 4.2, ToIntake: 28.3495e-3 * 0.25}}}}
+	table := r.table()
+	assert.Equal(t, []string{"drain\nUS fl oz/min", "intake\noz"}, table.head[8:10])
+	assert.Equal(t, []string{"4.2", "0.250"}, table.rows[0][8:10])
+	r.Units = units.Metric
+	table = r.table()
+	assert.Equal(t, []string{"drain\nmL/min", "intake\ng"}, table.head[8:10])
+	assert.Equal(t, []string{"124", "7.1"}, table.rows[0][8:10])
 }

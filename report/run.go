@@ -115,12 +115,13 @@ func (r Run) rest() facts {
 // hand says what full throttle in hand there is.
 func (r Run) hand() string {
 	res, u := r.Result, r.Units
-	over := fmt.Sprintf("%s (median), %s (5 %%) until it goes over", inHand(res.ToOver.P50, u), inHand(res.ToOver.P05, u))
 	if res.Kind == sim.NoDrain {
-		return "in hand, from empty: " + over
+		t := inHand(u, res.ToOver.P50, res.ToOver.P05)
+		return fmt.Sprintf("in hand, from empty: %s (median), %s (5 %%) until it goes over", t[0], t[1])
 	}
-	return fmt.Sprintf("in hand, from empty: %s (median), %s (5 %%) until oil stands in the can; %s",
-		inHand(res.ToStand.P50, u), inHand(res.ToStand.P05, u), over)
+	t := inHand(u, res.ToStand.P50, res.ToStand.P05, res.ToOver.P50, res.ToOver.P05)
+	return fmt.Sprintf("in hand, from empty: %s (median), %s (5 %%) until oil stands in the can; %s (median), %s (5 %%) until it goes over",
+		t[0], t[1], t[2], t[3])
 }
 
 func (r Run) sampling() string {

@@ -210,7 +210,8 @@ func TestFormats(t *testing.T) {
 }
 
 func TestFullThrottleInHand(t *testing.T) {
-	assert.Equal(t, "12.3 s", inHand(12.34, units.Metric))
-	assert.Equal(t, "more than 2 h", inHand(math.Inf(1), units.Metric))
-	assert.Equal(t, "more than 2 h", inHand(sim.HandHorizon, units.Metric))
+	assert.Equal(t, []string{"12.3 s"}, inHand(units.Metric, 12.34))
+	assert.Equal(t, []string{"more than 2 h"}, inHand(units.Metric, math.Inf(1)))
+	assert.Equal(t, []string{"-", "112 s"}, inHand(units.Metric, math.NaN(), 112))
+	assert.Equal(t, []string{"4.5 min", "1.87 min", "more than 2 h"}, inHand(units.US, 270, 112, sim.HandHorizon), "one unit on a line")
 }

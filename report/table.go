@@ -128,32 +128,50 @@ func (t *table) limits(width int) []int {
 	for _, l := range limits {
 		total += l
 	}
+	least := t.least()
 	for ; total > width; total-- {
-		limits[t.widestOf(limits)]--
+		limits[t.widestOf(limits, least)]--
 	}
 	return limits
 }
 
-// widestOf returns the column that gives way: the widest, as long as one is
-// left that may be broken without harm.
-func (t *table) widestOf(limits []int) int {
-	const narrow = 16
-	most := -1
-	for i := t.whole; i < len(limits); i++ {
-		if limits[i] > narrow && (most < 0 || limits[i] > limits[most]) {
-			most = i
+// least returns how narrow each column may get without a break inside a word
+// of its head or a cell that is one word.
+func (t *table) least() []int {
+	least := make([]int, len(t.head))
+	for i := range t.head {
+		for word := range strings.FieldsSeq(Plain(t.head[i])) {
+			least[i] = max(least[i], columns(word))
+		}
+		for _, row := range t.rows {
+			if word := Plain(row[i]); !strings.ContainsAny(word, " \n") {
+				least[i] = max(least[i], columns(word))
+			}
 		}
 	}
-	if most >= 0 {
+	return least
+}
+
+// widestOf returns the column that gives way: the widest of those that are not
+// narrow, else the widest that can be broken between words, else the widest.
+func (t *table) widestOf(limits, least []int) int {
+	const narrow = 16
+	widest := func(from int, mayGive func(i int) bool) int {
+		most := -1
+		for i := from; i < len(limits); i++ {
+			if mayGive(i) && (most < 0 || limits[i] > limits[most]) {
+				most = i
+			}
+		}
 		return most
 	}
-	most = 0
-	for i, l := range limits {
-		if l > limits[most] {
-			most = i
-		}
+	if i := widest(t.whole, func(i int) bool { return limits[i] > narrow }); i >= 0 {
+		return i
 	}
-	return most
+	if i := widest(0, func(i int) bool { return limits[i] > least[i] }); i >= 0 {
+		return i
+	}
+	return widest(0, func(int) bool { return true })
 }
 
 func widest(cell string) int {

@@ -2,11 +2,14 @@ package report
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"sumpward/scenarios/units"
 )
 
 func sampleTable() *table {
@@ -63,4 +66,21 @@ func fits(t *testing.T, text string) {
 		assert.LessOrEqual(t, columns(strings.TrimSuffix(line, "\n")), 80, "%q", line)
 	}
 	assert.NotContains(t, text, "\x1b")
+}
+
+// TestNarrowTableKeepsWordsWhole squeezes a table whose columns are all narrow.
+func TestNarrowTableKeepsWordsWhole(t *testing.T) {
+	tab := &table{head: []string{"crankcase\ninH2O", "in can\nUS fl oz", "temperature", "drain\nUS fl oz/min"}}
+	tab.add("-10.2", "0.0", "140.1", "12.5")
+	limits := tab.limits(9 + 6 + 11 + 6 + 3*gap)
+	assert.Equal(t, []int{9, 6, 11, 6}, limits)
+	assert.Equal(t, []string{"drain", "US fl", "oz/min"}, wrap(tab.head[3], limits[3]))
+	tab.rows = nil
+	tab.add("-10.2", "123456.7", "140.1", "12.5")
+	assert.Equal(t, 8, tab.limits(9 + 8 + 11 + 6 + 3*gap)[1], "nor inside a number")
+}
+
+func TestTimesOfOneLineHaveOneUnit(t *testing.T) {
+	assert.Equal(t, []string{"4.5 min", "1.87 min", "0.1 min"}, alike(units.Metric, 270, 112, 6))
+	assert.Equal(t, []string{"112 s", "-", "0 s"}, alike(units.Metric, 112, math.NaN(), 0))
 }
