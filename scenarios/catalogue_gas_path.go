@@ -56,7 +56,7 @@ func separatorFields() []Field {
 			standard("intake", prior).also("destination", "goes_to"),
 	}
 	list = append(list, pipeFields("separator.outlet", "19 mm", "2")...)
-	return append(list, quantity("separator.outlet.off_axis", units.Length, "0 mm", "1 m", "0 mm", "distance of the gas outlet from the can's axis: costs usable volume in corners").
+	return append(list, quantity("separator.outlet.off_axis", units.Length, "0 mm", "1 m", "20 mm", "distance of the gas outlet from the can's axis: costs usable volume in corners").
 		standard("0 mm", prior).also("offset"))
 }
 

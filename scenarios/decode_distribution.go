@@ -336,15 +336,16 @@ func (s spelled) tableValues(n *node) []string {
 			return texts
 		}
 	}
-	middle := s.example("mode")
-	other := "0"
-	if d, err := parseQuantity(s.v.field.Example, s.v.field); err == nil {
-		other = units.Format(0.9*d.Nominal(), s.v.field.Dimension, units.Metric)
+	f := s.v.field
+	d, err := parseQuantity(f.Example, f)
+	if err != nil {
+		return nil // no field is without an example
 	}
-	if !s.v.field.takes(other) {
-		other = middle
+	low, high := d.Quantile(0.1), d.Quantile(0.9)
+	if d.IsExact() {
+		low *= 0.9
 	}
-	return []string{other, middle}
+	return []string{units.Format(low, f.Dimension, units.Metric), units.Format(high, f.Dimension, units.Metric)}
 }
 
 // example of a parameter, for a hint.

@@ -66,7 +66,8 @@ func TestTableHints(t *testing.T) {
 		require.NotNil(t, root, hint)
 		d.decode(&f, root.get("x"), f.Path, 1)
 		assert.Empty(t, d.problems, hint)
-		assert.False(t, d.values[f.Path].distribution.IsExact(), hint)
+		table := d.values[f.Path].distribution
+		assert.Less(t, table.Quantile(0.1), table.Quantile(0.9), hint)
 	}
 }
 
