@@ -26,7 +26,7 @@ With --from it is one of the ready-made scenarios, with the log that it reads:
 			data := scenarios.Template()
 			if from != "" {
 				if data = scenarios.ReadySource(from); data == nil {
-					return usageError{fmt.Errorf("--from %s: there is no ready-made scenario of that name: use one of %s", from, strings.Join(scenarios.ReadyNames(), ", "))}
+					return usageError{fmt.Errorf("--from %s: there is no ready-made scenario of that name: use one of %s%s", from, strings.Join(scenarios.ReadyNames(), ", "), didYouMean(from))}
 				}
 			}
 			if len(args) == 0 || args[0] == "-" {

@@ -67,21 +67,24 @@ func (o *outputFlags) add(c *cobra.Command) {
 }
 
 func (o *outputFlags) addFile(c *cobra.Command) {
-	c.Flags().StringVarP(&o.file, "output", "o", "", "write to a `FILE`; .csv, .json and .md choose the format")
+	c.Flags().StringVarP(&o.file, "output", "o", "", "write to a `FILE`; .csv, .json, .md or .txt chooses the format, another ending needs --format")
 	c.Flags().BoolVar(&o.force, "force", false, "let -o replace a file")
+}
+
+// formatByEnding holds the format that the ending of a file's name stands for.
+var formatByEnding = map[string]report.Format{
+	"": report.Text, ".txt": report.Text, ".csv": report.CSV, ".json": report.JSON, ".md": report.Markdown,
 }
 
 // prepare checks, ahead of any work, that the report can be written.
 func (o *outputFlags) prepare(c *cobra.Command) error {
-	if !c.Flags().Changed("format") {
-		switch strings.ToLower(filepath.Ext(o.file)) {
-		case ".csv":
-			o.format = formatFlag(report.CSV)
-		case ".json":
-			o.format = formatFlag(report.JSON)
-		case ".md":
-			o.format = formatFlag(report.Markdown)
+	if !c.Flags().Changed("format") && o.file != "" {
+		ending := strings.ToLower(filepath.Ext(o.file))
+		format, known := formatByEnding[ending]
+		if !known {
+			return usageError{fmt.Errorf("-o %s: the ending %s stands for no format: use .csv, .json, .md or .txt, or state --format", o.file, ending)}
 		}
+		o.format = formatFlag(format)
 	}
 	if o.file == "" {
 		return nil

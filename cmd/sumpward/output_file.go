@@ -18,7 +18,7 @@ func mayWrite(path string, force bool) error {
 	case err == nil && !force:
 		return fmt.Errorf("%s exists already: name another file, or replace it with --force", path)
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("write %s: %w", path, err)
+		return fmt.Errorf("write %s: %w", path, cause(err))
 	}
 	folder := filepath.Dir(path)
 	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
@@ -33,12 +33,13 @@ func writeFile(path string, data []byte, force bool) (err error) {
 	if err := mayWrite(path, force); err != nil {
 		return err
 	}
+	name := path
 	if to, err := filepath.EvalSymlinks(path); err == nil {
 		path = to // replace what a link leads to, not the link
 	}
 	f, err := temporaryBeside(path)
 	if err != nil {
-		return fmt.Errorf("write %s: %w", path, err)
+		return fmt.Errorf("write %s: %w", name, cause(err))
 	}
 	defer os.Remove(f.Name()) // no longer there once renamed
 	if _, err = f.Write(data); err == nil {
@@ -51,9 +52,23 @@ func writeFile(path string, data []byte, force bool) (err error) {
 		err = rename(f.Name(), path, force)
 	}
 	if err != nil {
-		return fmt.Errorf("write %s: %w", path, err)
+		return fmt.Errorf("write %s: %w", name, cause(err))
 	}
 	return nil
+}
+
+// cause is an error without the name of the file that it befell, which may be
+// the temporary one.
+func cause(err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		return path.Err
+	case errors.As(err, &link):
+		return link.Err
+	}
+	return err
 }
 
 // temporaryBeside makes a new file in the folder of path, with the

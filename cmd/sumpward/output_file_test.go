@@ -1,8 +1,11 @@
 package main
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -52,4 +55,22 @@ func TestTemporaryNamesDoNotCollide(t *testing.T) {
 	defer two.Close()
 	assert.NotEqual(t, one.Name(), two.Name())
 	assert.Equal(t, filepath.Dir(path), filepath.Dir(one.Name()))
+}
+
+// TestErrorsNameTheFileThatWasGiven holds that no message names the temporary
+// file. A name as long as a file system takes leaves no room for the rest of
+// the temporary one's, whoever runs the test.
+func TestErrorsNameTheFileThatWasGiven(t *testing.T) {
+	path := filepath.Join(t.TempDir(), strings.Repeat("a", 250))
+	err := writeFile(path, []byte("x"), false)
+	require.Error(t, err)
+	assert.True(t, strings.HasPrefix(err.Error(), "write "+path+": "), err)
+	assert.NotContains(t, err.Error(), ".part")
+	assert.Equal(t, 1, strings.Count(err.Error(), path))
+
+	denied := &fs.PathError{Op: "open", Path: ".report.1-0.part", Err: syscall.EACCES}
+	assert.Equal(t, "permission denied", cause(denied).Error())
+	linked := &os.LinkError{Op: "link", Old: ".report.1-0.part", New: "report", Err: syscall.EPERM}
+	assert.Equal(t, syscall.EPERM, cause(linked))
+	assert.Equal(t, fs.ErrClosed, cause(fs.ErrClosed))
 }

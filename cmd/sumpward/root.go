@@ -34,6 +34,7 @@ Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 		PersistentPreRun:  func(*cobra.Command, []string) { a.running = true },
 		DisableAutoGenTag: true,
 	}
+	c.SetFlagErrorFunc(flagError)
 	c.SetVersionTemplate("{{.Version}}\n")
 	c.SetUsageTemplate(strings.ReplaceAll(c.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", report.Width)))
 	c.AddCommand(

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"strings"
@@ -24,7 +25,7 @@ func (f *scenarioFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.variant, "variant", "", "a `NAME`d variant of the scenario")
 	c.Flags().StringVar(&f.sessions, "sessions", "", "session `LENGTHS` instead of the scenario's: 15min,25min")
 	c.ValidArgsFunction = completeScenario
-	_ = c.RegisterFlagCompletionFunc("variant", cobra.NoFileCompletions)
+	_ = c.RegisterFlagCompletionFunc("variant", completeVariant)
 }
 
 // oneFile lets a command take one file or none.
@@ -43,6 +44,15 @@ func completeScenario(_ *cobra.Command, args []string, _ string) ([]string, cobr
 	return scenarios.ReadyNames(), cobra.ShellCompDirectiveDefault
 }
 
+// completeVariant offers the variants of the scenario that the command line names.
+func completeVariant(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	s, err := (&app{stderr: io.Discard}).named(args)
+	if err != nil {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return s.Variants, cobra.ShellCompDirectiveNoFileComp
+}
+
 // load returns the scenario that the command line names.
 func (f *scenarioFlags) load(a *app, args []string) (*scenarios.Scenario, error) {
 	lengths, err := sessionLengths(f.sessions)
@@ -57,9 +67,22 @@ func (f *scenarioFlags) load(a *app, args []string) (*scenarios.Scenario, error)
 		return s, err
 	}
 	if s, err = s.With(scenarios.Change{Path: "sessions", Value: lengths}); err != nil {
-		return nil, usageError{fmt.Errorf("--sessions %s: %w", f.sessions, err)}
+		return nil, usageError{fmt.Errorf("--sessions %s: %w", f.sessions, ofAFlag(err))}
 	}
 	return s, nil
+}
+
+// ofAFlag takes out of problems with a scenario what speaks of its file.
+func ofAFlag(err error) error {
+	var problems scenarios.Problems
+	if !errors.As(err, &problems) {
+		return err
+	}
+	var list []string
+	for _, p := range problems {
+		list = append(list, p.What)
+	}
+	return errors.New(strings.Join(list, "; ") + "\n  write for instance --sessions 15min,25min")
 }
 
 // sessionLengths turns "15min,25min" to the list that a scenario holds.
@@ -93,8 +116,8 @@ func (a *app) named(args []string) (*scenarios.Scenario, error) {
 		case !errors.Is(err, fs.ErrNotExist):
 			return nil, scenarioError{fmt.Errorf("read scenario: %w", err)}
 		case scenarios.ReadySource(name) == nil:
-			return nil, scenarioError{fmt.Errorf("there is no file %q, nor a ready-made scenario of that name (there are %s)\n  to start a file: sumpward new FILE",
-				name, strings.Join(scenarios.ReadyNames(), ", "))}
+			return nil, scenarioError{fmt.Errorf("there is no file %q, nor a ready-made scenario of that name (there are %s)%s\n  to start a file: sumpward new FILE",
+				name, strings.Join(scenarios.ReadyNames(), ", "), didYouMean(name))}
 		}
 	}
 	a.say("this is the ready-made scenario %s: an example, not your car", name)
