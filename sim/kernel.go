@@ -31,21 +31,21 @@ type Kernel struct {
 	cell        float64 // kg, size of the next secant cell
 	last        lastRates
 
-	now, mass  float64
-	overRate   float64 // kg/s, of the last stretch
-	heldTime   float64
-	peakFill   float64
-	stopped    bool
-	phaseIndex int
-	nextEmpty  float64
-	timers     timers
-	hand       operatingPoint // full throttle on a straight
-
+	now, mass     float64 // s, kg in hose and can
+	overRate      float64 // kg/s, of the last stretch
+	heldTime      float64 // s
+	peakFill      float64
 	firstStanding float64 // s, when the can first stood at the choke level
+	nextEmpty     float64 // s, when the can is emptied by hand
+	stopped       bool
+	phaseIndex    int // of the lap
+	session       int // index of the session length that comes next
+	timers        timers
+	hand          operatingPoint // full throttle on a straight
 	out           *Outcome
-	err           error
+	err           error // of the gas network, met where no error can be returned
 
-	// Trace, when set, is called at the start and after every stretch.
+	// trace, when set, is called at the start and the end of every piece.
 	trace func(*Kernel)
 	every float64         // s, longest time between two calls of trace
 	marks float64         // number of the next time that is a multiple of every
@@ -70,43 +70,49 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		return err
 	}
 	course := NewCourse(car, seed, realization)
-	end := car.Sessions[len(car.Sessions)-1]
-	for session, empty := 0, 0; session < len(car.Sessions); {
+	empty := 0
+	for k.session < len(car.Sessions) {
 		phase, duration := course.Next()
-		if duration <= 0 {
-			if empty++; empty > mostEmpty {
-				return fmt.Errorf("the duty takes no time: %d phases in a row last 0 s", empty)
-			}
-			continue
-		}
-		empty = 0
-		k.phaseIndex = phase
-		k.enter(&k.points[phase])
-		idle := 0
-		for until := min(k.now+duration, end); k.now < until; {
-			before := k.now
-			cut := k.nextCut(until, car.Sessions[session])
-			if err := k.runPiece(cut); err != nil {
+		if duration > 0 {
+			empty = 0
+			k.phaseIndex = phase
+			if err := k.drive(&k.points[phase], duration); err != nil {
 				return err
 			}
-			if idle++; k.now > before {
-				idle = 0
-			}
-			if idle > mostIdle {
-				return fmt.Errorf("time stands still at %g s, in phase %d of the lap", k.now, phase+1)
-			}
-			if k.ctx != nil && k.ctx.Err() != nil {
-				return k.ctx.Err()
-			}
-			for session < len(car.Sessions) && k.now >= car.Sessions[session] {
-				k.snapshot(session)
-				session++
-			}
+		} else if empty++; empty > mostEmpty {
+			return fmt.Errorf("the duty takes no time: %d phases in a row last 0 s", empty)
 		}
 	}
 	k.out.Balance.Held = k.mass
 	if residual := out.Balance.Residual(); !(math.Abs(residual) <= balanceTolerance) {
 		return fmt.Errorf("oil balance does not close: %.3g of what was carried over is missing", residual)
+	}
+	return nil
+}
+
+// drive runs one phase of so many seconds, or what of it falls within the
+// longest session.
+func (k *Kernel) drive(op *operatingPoint, duration float64) error {
+	k.enter(op)
+	sessions := k.car.Sessions
+	until := min(k.now+duration, sessions[len(sessions)-1])
+	for idle := 0; k.now < until; {
+		before := k.now
+		if err := k.runPiece(k.nextCut(until, sessions[k.session])); err != nil {
+			return err
+		}
+		if idle++; k.now > before {
+			idle = 0
+		}
+		if idle > mostIdle || !(k.now >= before) {
+			return fmt.Errorf("time stands still at %g s, in phase %d of the lap", before, k.phaseIndex+1)
+		}
+		if k.ctx != nil && k.ctx.Err() != nil {
+			return k.ctx.Err()
+		}
+		for k.session < len(sessions) && k.now >= sessions[k.session] {
+			k.snapshot()
+		}
 	}
 	return nil
 }
@@ -155,7 +161,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
-	k.marks = 0
+	k.marks, k.session = 0, 0
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, never
@@ -288,11 +294,12 @@ func (k *Kernel) emptyCan() {
 }
 
 // snapshot notes where the realization stands at the end of a session length.
-func (k *Kernel) snapshot(session int) {
+func (k *Kernel) snapshot() {
 	b := &k.out.Balance
 	held := math.NaN()
 	if k.car.Drain.Kind != NoDrain {
 		held = k.heldTime / k.now
 	}
-	k.out.Sessions[session] = SessionOutcome{PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held}
+	k.out.Sessions[k.session] = SessionOutcome{PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held}
+	k.session++
 }
