@@ -58,3 +58,11 @@ func TestWarningsCarryTheirLine(t *testing.T) {
 	s := &scenarios.Scenario{Warnings: []scenarios.Warning{{Line: 7, Path: "drain.seal", Text: "not used"}, {Text: "plain"}}}
 	assert.Equal(t, []string{"line 7: drain.seal: not used", "plain"}, Warnings(s))
 }
+
+// TestNotationPerLitreInUSUnits: 1 L/min is 0.0353147 cfm.
+func TestNotationPerLitreInUSUnits(t *testing.T) {
+	s := ready(t, "sealed-can")
+	law := s.Input("engine.blow_by_law")
+	require.Equal(t, "7 .. 13 .. 20 L/min "+law.Per, notation(law, units.Metric))
+	assert.Equal(t, "0.247 .. 0.459 .. 0.706 cfm "+law.Per, notation(law, units.US))
+}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sumpward/scenarios"
+	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
@@ -110,8 +111,8 @@ func notation(q *scenarios.Quantity, s units.System) string {
 	if text := q.Notation(s); !manyDigits.MatchString(text) {
 		return text
 	}
-	if q.Per != "" { // counted per litre: stays metric
-		return q.Notation(units.Metric)
+	if q.Per != "" {
+		return notationPer(q, s)
 	}
 	return q.Distribution.Format(q.Dimension, s)
 }
@@ -147,6 +148,17 @@ func alike(s units.System, seconds ...float64) []string {
 		list = append(list, showIn(t, u))
 	}
 	return list
+}
+
+// notationPer writes what is counted per something ("per L"): its SI values are
+// per m3, those that people read are not.
+func notationPer(q *scenarios.Quantity, s units.System) string {
+	text := q.Notation(units.Metric)
+	d, err := uncertainty.Parse(strings.TrimSuffix(text, " "+q.Per), q.Dimension)
+	if err != nil || s == units.Metric {
+		return text
+	}
+	return d.Format(q.Dimension, s) + " " + q.Per
 }
 
 // inHand writes times of full throttle in hand, all in one unit.
