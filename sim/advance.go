@@ -2,13 +2,9 @@ package sim
 
 import (
 	"fmt"
-	"math"
 
 	"sumpward/physics"
 )
-
-// never is the time of what doesn't happen.
-var never = math.Inf(1)
 
 // Most stretches that one piece may take. A piece takes a handful; a curved
 // balance some hundred. More means that the walk hangs at a regime's edge.

@@ -182,10 +182,10 @@ const celsius = 273.15 // K at 0 °C
 func (b *binding) drain(d *Drain) {
 	s := &b.s.Drain
 	route := d.Route
-	*d = Drain{Kind: b.kind, EmptyEvery: never}
+	*d = Drain{Kind: b.kind, EmptyEvery: Never}
 	if b.kind == NoDrain {
 		d.EmptyAtStops = s.Emptied.AtStops
-		d.EmptyEvery = b.or(s.Emptied.Every, never)
+		d.EmptyEvery = b.or(s.Emptied.Every, Never)
 		return
 	}
 	d.Valve = s.Seal == scenarios.ValveSeal

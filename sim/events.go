@@ -100,7 +100,7 @@ func (k *Kernel) watchPressure(mass, end float64) {
 func (k *Kernel) findOilLost(mass, drained float64) {
 	st, lost := &k.stretch, k.piece.lost
 	left := k.car.Limits.OilLost*k.car.Oil.Density15 - k.out.Balance.OutOfSump() - k.mass
-	if k.out.OilLost < never || lost*st.duration-min(drained, 0) <= left {
+	if k.out.OilLost < Never || lost*st.duration-min(drained, 0) <= left {
 		return
 	}
 	excess := func(t float64) float64 {

@@ -54,23 +54,23 @@ func (k *Kernel) marginAt(o *operatingPoint) (margin, flood float64) {
 func (k *Kernel) Hand() (toStand, toOver float64, err error) {
 	out := k.out
 	defer func() { k.out = out }()
-	scratch := Outcome{Overflow: never, DrainChoked: never, OverPressure: never, OilLost: never}
+	scratch := Outcome{Overflow: Never, DrainChoked: Never, OverPressure: Never, OilLost: Never}
 	k.out = &scratch
 	phase := Phase{Load: 1}
 	if err := k.operatingPoint(&k.hand, phase, k.car.fullThrottleRate()); err != nil {
 		return 0, 0, err
 	}
 	k.reset(k.car.Oil.Settled)
-	k.nextEmpty = never
+	k.nextEmpty = Never
 	k.enter(&k.hand)
-	for k.now < HandHorizon && scratch.Overflow == never {
+	for k.now < HandHorizon && scratch.Overflow == Never {
 		if err := k.runPiece(k.nextCut(HandHorizon, HandHorizon)); err != nil {
 			return 0, 0, err
 		}
 	}
 	toStand = k.firstStanding
 	if k.car.Drain.Kind == NoDrain {
-		toStand = never
+		toStand = Never
 	}
 	return toStand, scratch.Overflow, nil
 }

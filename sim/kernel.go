@@ -134,7 +134,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 		return err
 	}
 	sessions := out.Sessions[:0]
-	*out = Outcome{Overflow: never, DrainChoked: never, OverPressure: never, OilLost: never}
+	*out = Outcome{Overflow: Never, DrainChoked: Never, OverPressure: Never, OilLost: Never}
 	for range car.Sessions {
 		sessions = append(sessions, SessionOutcome{})
 	}
@@ -164,8 +164,8 @@ func (k *Kernel) reset(temperature float64) {
 	k.marks, k.session = 0, 0
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
-	k.stopped, k.firstStanding = false, never
-	k.nextEmpty = never
+	k.stopped, k.firstStanding = false, Never
+	k.nextEmpty = Never
 	if k.car.Drain.EmptyEvery > 0 {
 		k.nextEmpty = k.car.Drain.EmptyEvery
 	}

@@ -87,7 +87,7 @@ func (k *Kernel) layOutSealed() {
 // uncovered; what is out of the sump moves its surface.
 func (k *Kernel) layOutBelowOil() {
 	p := &k.piece
-	p.cover = never
+	p.cover = Never
 	if k.car.Drain.Surface != nil {
 		depth := p.op.heights[len(p.op.heights)-1] - p.op.portHeight
 		p.cover = depth*k.oil.sumpDensity*k.car.Drain.SumpArea - p.slip

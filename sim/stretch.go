@@ -80,7 +80,7 @@ const nearlySteady = 1e-4
 func (st *stretch) quadraticTimeTo(mass float64) float64 {
 	y := st.flowAt(mass) - st.in/st.density
 	if y*st.y0 <= 0 { // the equilibrium lies before it
-		return never
+		return Never
 	}
 	if math.Abs(y-st.y0) < nearlySteady*math.Abs(st.y0) {
 		// Simpson's rule on dt = -dV/y
@@ -95,7 +95,7 @@ func positive(t float64) float64 {
 	if t >= 0 {
 		return t
 	}
-	return never
+	return Never
 }
 
 // reach is the time to cover a distance at a speed.
@@ -106,7 +106,7 @@ func reach(distance, speed float64) float64 {
 	if t := distance / speed; t > 0 {
 		return t
 	}
-	return never
+	return Never
 }
 
 // net0Time solves m(t) = distance for m' = net + slope m, m(0) = 0.
@@ -116,12 +116,12 @@ func net0Time(distance, net, slope float64) float64 {
 	}
 	x := slope * distance / net
 	if x <= -1 {
-		return never
+		return Never
 	}
 	if t := math.Log1p(x) / slope; t >= 0 {
 		return t
 	}
-	return never
+	return Never
 }
 
 // at returns the mass in kg and the oil drained since the start in kg, after t

@@ -51,7 +51,7 @@ type sessionSketches struct {
 }
 
 func newSketches(sessions int) *sketches {
-	return &sketches{sessions: make([]sessionSketches, sessions), worst: Worst{Overflow: never, PeakFill: -1}}
+	return &sketches{sessions: make([]sessionSketches, sessions), worst: Worst{Overflow: Never, PeakFill: -1}}
 }
 
 // add takes in one realization of a car with an oil density at 15 °C.

@@ -24,7 +24,7 @@ func (k *Kernel) slipRate(op *operatingPoint) float64 {
 func (k *Kernel) steadySump(op *operatingPoint) float64 {
 	rate := k.slipRate(op)
 	if rate <= 0 {
-		return never
+		return Never
 	}
 	perMetre := k.oil.sumpDensity * k.car.Drain.SumpArea
 	step := surfaceStep * perMetre / rate
