@@ -202,12 +202,12 @@ func (k *Kernel) buildNetworks() {
 func (k *Kernel) enter(op *operatingPoint) {
 	k.piece.op, k.piece.n = op, 0
 	k.setPastPressure(op.phase)
-	if op.stopped == k.stopped {
+	if op.phase.Stopped == k.stopped {
 		return
 	}
-	k.stopped = op.stopped
+	k.stopped = op.phase.Stopped
 	oil := &k.car.Oil
-	if op.stopped {
+	if op.phase.Stopped {
 		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant)
 		if k.car.Drain.EmptyAtStops {
 			k.emptyCan()

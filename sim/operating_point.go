@@ -15,7 +15,6 @@ type operatingPoint struct {
 	gas            gasState
 
 	fall, rise float64 // m, weighted, to the return (below oil: to the port)
-	stopped    bool
 
 	// Below oil: potential heights of the route with the sump's surface last,
 	// and of the port itself.
@@ -50,7 +49,6 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate) error {
 	a := p.Acceleration()
 	o.phase = p
 	o.table.ready = false
-	o.stopped = p.Stopped
 	o.flow = car.flow(p)
 	o.rate = r
 	o.outletPressure = 0
