@@ -19,7 +19,7 @@ var Cautions = []string{
 
 // cautions puts what the result rests on ahead of the cautions.
 func cautions(res *sim.Result) []string {
-	return append([]string{restsOn(res.Scenario)}, Cautions...)
+	return append([]string{RestsOn(res.Scenario)}, Cautions...)
 }
 
 // basisCount counts the inputs of a scenario by basis: those of the layout,
@@ -34,7 +34,8 @@ func basisCount(s *scenarios.Scenario) map[scenarios.Basis]int {
 	return n
 }
 
-func restsOn(s *scenarios.Scenario) string {
+// RestsOn says how many inputs were measured, stated and assumed.
+func RestsOn(s *scenarios.Scenario) string {
 	n := basisCount(s)
 	measured, stated, assumed := n[scenarios.Measured], n[scenarios.Stated], n[scenarios.Assumed]
 	text := fmt.Sprintf("It rests on %s measured, %d stated and %d assumed (lap and limits apart).", inputs(measured), stated, assumed)

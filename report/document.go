@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"io"
 	"strings"
+
+	"sumpward/report/words"
 )
 
 // Document is a report for people: headings, paragraphs, facts, lists and
@@ -59,17 +61,17 @@ func (d *Document) table(t *table) { d.blocks = append(d.blocks, t) }
 type heading struct{ title, below string }
 
 func (h heading) text(b *bytes.Buffer) error {
-	writeLines(b, wrap(oneLine(h.title), Width))
+	writeLines(b, wrap(words.OneLine(h.title), Width))
 	if h.below != "" {
-		writeLines(b, wrap(oneLine(h.below), Width))
+		writeLines(b, wrap(words.OneLine(h.below), Width))
 	}
 	return nil
 }
 
 func (h heading) markdown(b *bytes.Buffer) error {
-	b.WriteString("# " + escapeMarkdown(oneLine(h.title)) + "\n")
+	b.WriteString("# " + words.EscapeMarkdown(words.OneLine(h.title)) + "\n")
 	if h.below != "" {
-		b.WriteString("\n" + escapeMarkdown(oneLine(h.below)) + "\n")
+		b.WriteString("\n" + words.EscapeMarkdown(words.OneLine(h.below)) + "\n")
 	}
 	return nil
 }
@@ -77,12 +79,12 @@ func (h heading) markdown(b *bytes.Buffer) error {
 type paragraph string
 
 func (p paragraph) text(b *bytes.Buffer) error {
-	writeLines(b, wrap(Plain(string(p)), Width))
+	writeLines(b, wrap(words.Plain(string(p)), Width))
 	return nil
 }
 
 func (p paragraph) markdown(b *bytes.Buffer) error {
-	b.WriteString(escapeMarkdown(string(p)) + "\n")
+	b.WriteString(words.EscapeMarkdown(string(p)) + "\n")
 	return nil
 }
 
@@ -99,7 +101,7 @@ func (f facts) text(b *bytes.Buffer) error {
 		wide = max(wide, columns(x.name))
 	}
 	for _, x := range f {
-		for i, line := range wrap(Plain(x.value), Width-wide-2) {
+		for i, line := range wrap(words.Plain(x.value), Width-wide-2) {
 			name := ""
 			if i == 0 {
 				name = x.name
@@ -112,7 +114,7 @@ func (f facts) text(b *bytes.Buffer) error {
 
 func (f facts) markdown(b *bytes.Buffer) error {
 	for _, x := range f {
-		b.WriteString("- " + escapeMarkdown(x.name) + ": " + escapeMarkdown(oneLine(x.value)) + "\n")
+		b.WriteString("- " + words.EscapeMarkdown(x.name) + ": " + words.EscapeMarkdown(words.OneLine(x.value)) + "\n")
 	}
 	return nil
 }
@@ -124,10 +126,10 @@ type list struct {
 
 func (l list) text(b *bytes.Buffer) error {
 	if l.heading != "" {
-		writeLines(b, wrap(Plain(l.heading), Width))
+		writeLines(b, wrap(words.Plain(l.heading), Width))
 	}
 	for _, item := range l.items {
-		for i, line := range wrap(oneLine(item), Width-2) {
+		for i, line := range wrap(words.OneLine(item), Width-2) {
 			lead := "  "
 			if i == 0 {
 				lead = "* "
@@ -140,10 +142,10 @@ func (l list) text(b *bytes.Buffer) error {
 
 func (l list) markdown(b *bytes.Buffer) error {
 	if l.heading != "" {
-		b.WriteString(escapeMarkdown(l.heading) + "\n\n")
+		b.WriteString(words.EscapeMarkdown(l.heading) + "\n\n")
 	}
 	for _, item := range l.items {
-		b.WriteString("- " + escapeMarkdown(oneLine(item)) + "\n")
+		b.WriteString("- " + words.EscapeMarkdown(words.OneLine(item)) + "\n")
 	}
 	return nil
 }

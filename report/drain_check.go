@@ -6,6 +6,7 @@ import (
 	"math"
 	"sort"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -25,7 +26,7 @@ const fewPhases = 15
 // Document is the check for people.
 func (r DrainCheck) Document() *Document {
 	d := &Document{}
-	d.title(r.Scenario.Title, layout(r.Scenario, r.Units))
+	d.title(r.Scenario.Title, Layout(r.Scenario, r.Units))
 	d.table(r.table())
 	d.facts(r.facts())
 	d.paragraph(r.explanation())
@@ -64,14 +65,14 @@ type phaseColumn struct {
 
 // scale writes the values of a column.
 type scale interface {
-	headed(name string) string
-	text(si float64) string
+	Headed(name string) string
+	Text(si float64) string
 }
 
 func (r DrainCheck) columns() []phaseColumn {
-	share, g, kPa := columnOf(units.Fraction, r.Units), columnOf(units.Acceleration, r.Units), columnOf(units.Pressure, r.Units)
-	mm, speed, volume := columnOf(units.Length, r.Units), columnOf(units.Speed, r.Units), columnOf(units.Volume, r.Units)
-	margin := fineLength{mm}
+	share, g, kPa := words.ColumnOf(units.Fraction, r.Units), words.ColumnOf(units.Acceleration, r.Units), words.ColumnOf(units.Pressure, r.Units)
+	mm, speed, volume := words.ColumnOf(units.Length, r.Units), words.ColumnOf(units.Speed, r.Units), words.ColumnOf(units.Volume, r.Units)
+	margin := words.FineLengths(r.Units)
 	list := []phaseColumn{
 		{"load", share, func(p sim.PhaseCheck) float64 { return p.Phase.Load }},
 		{"forward", g, func(p sim.PhaseCheck) float64 { return p.Phase.Forward }},
@@ -83,7 +84,7 @@ func (r DrainCheck) columns() []phaseColumn {
 		return append(list,
 			phaseColumn{"can", kPa, func(p sim.PhaseCheck) float64 { return p.Can }},
 			phaseColumn{"usable", volume, func(p sim.PhaseCheck) float64 { return p.Usable }},
-			phaseColumn{"carry-over", columnOf(units.MassFlow, r.Units), func(p sim.PhaseCheck) float64 { return p.CarriedOver }})
+			phaseColumn{"carry-over", words.ColumnOf(units.MassFlow, r.Units), func(p sim.PhaseCheck) float64 { return p.CarriedOver }})
 	case sim.Unsealed:
 		return append(list,
 			phaseColumn{"can", kPa, func(p sim.PhaseCheck) float64 { return p.Can }},
@@ -110,7 +111,7 @@ func (r DrainCheck) table() *table {
 	}
 	columns := r.columns()
 	for _, c := range columns {
-		t.head = append(t.head, c.headed(c.name))
+		t.head = append(t.head, c.Headed(c.name))
 	}
 	drains := r.Check.Kind != sim.NoDrain
 	if drains {
@@ -120,7 +121,7 @@ func (r DrainCheck) table() *table {
 	row := func(name string, p sim.PhaseCheck) {
 		cells := []string{name}
 		for _, c := range columns {
-			cells = append(cells, c.text(c.value(p)))
+			cells = append(cells, c.Text(c.value(p)))
 		}
 		if p.Phase.Stopped {
 			cells[1] = "stopped"
@@ -144,7 +145,7 @@ func (r DrainCheck) facts() facts {
 		f.add("seal", "none is stated, but a climb in the hose traps oil: it counts as sealed")
 	}
 	if c.Kind == sim.NoDrain {
-		f.add("full throttle", "in hand, from empty: "+inHand(u, c.ToOver)[0]+" until it goes over")
+		f.add("full throttle", "in hand, from empty: "+words.InHand(u, c.ToOver)[0]+" until it goes over")
 		return f
 	}
 	if len(c.LowPoints) == 0 {
@@ -160,11 +161,11 @@ func (r DrainCheck) facts() facts {
 		f.add("slope", "none: the hose does not fall")
 	}
 	if c.Kind != sim.Unsealed {
-		pressure := columnOf(units.Pressure, u).unit
+		pressure := words.ColumnOf(units.Pressure, u).Unit
 		f.add("column", fmt.Sprintf("%s of oil for each %s; it swings at %.2g Hz by itself, too slow to follow crankcase pulses",
-			show(c.ColumnPerKPa/1000*pressure.Factor, units.Length, u), pressure.Attach("1"), c.ColumnFrequency))
+			words.Show(c.ColumnPerKPa/1000*pressure.Factor, units.Length, u), pressure.Attach("1"), c.ColumnFrequency))
 	}
-	hand := inHand(u, c.ToStand, c.ToOver)
+	hand := words.InHand(u, c.ToStand, c.ToOver)
 	f.add("full throttle", fmt.Sprintf("in hand, from empty: %s until oil stands in the can, %s until it goes over", hand[0], hand[1]))
 	f.add("settled laps", r.settled())
 	return f
@@ -178,7 +179,7 @@ func (r DrainCheck) settled() string {
 		text = fmt.Sprintf("oil stands or rises in the hose %.0f %% of the time", 100*c.HeldShare)
 	}
 	if c.LongestHeld > 0 {
-		text += ", " + show(c.LongestHeld, units.Time, r.Units) + " on end"
+		text += ", " + words.Show(c.LongestHeld, units.Time, r.Units) + " on end"
 	}
 	if c.PeakFill <= 0 {
 		return text + "; none stands in the can"
@@ -187,7 +188,7 @@ func (r DrainCheck) settled() string {
 }
 
 func lowPoint(low sim.LowPointCheck, u units.System) string {
-	text := fmt.Sprintf("%s: climbs %s after it", low.Name, show(low.Climb, units.Length, u))
+	text := fmt.Sprintf("%s: climbs %s after it", low.Name, words.Show(low.Climb, units.Length, u))
 	switch {
 	case low.WeightLost >= 1:
 		text += "; air stays in it, and none of the fall behind it helps"
@@ -201,9 +202,9 @@ func lowPoint(low sim.LowPointCheck, u units.System) string {
 }
 
 func (r DrainCheck) bore() string {
-	c, flow := r.Check, oilFlow(r.Units)
+	c, flow := r.Check, words.OilFlows(r.Units).Unit
 	return fmt.Sprintf("vents itself up to %s (Fr 0.3); what it has to carry on average is %s (Fr %.2g): %s",
-		showIn(c.SelfVentingFlow, flow), showIn(c.MeanDrainFlow, flow), c.Froude, passes(c.MeanDrainFlow <= c.SelfVentingFlow, "wide enough", "too narrow"))
+		words.ShowIn(c.SelfVentingFlow, flow), words.ShowIn(c.MeanDrainFlow, flow), c.Froude, passes(c.MeanDrainFlow <= c.SelfVentingFlow, "wide enough", "too narrow"))
 }
 
 func passes(ok bool, yes, no string) string {
@@ -232,10 +233,10 @@ func (r DrainCheck) explanation() string {
 	text := r.onTheStraight()
 	switch {
 	case c.OverflowsAfter < sim.Never:
-		return text + fmt.Sprintf(" It does not catch up: on these laps oil goes over after %s.", show(c.OverflowsAfter, units.Time, u))
+		return text + fmt.Sprintf(" It does not catch up: on these laps oil goes over after %s.", words.Show(c.OverflowsAfter, units.Time, u))
 	case c.BacksUpAfter < sim.Never:
 		return text + fmt.Sprintf(" It backs up: after %s on these laps oil stands in the can and does not leave it; it comes to %s of the can.",
-			show(c.BacksUpAfter, units.Time, u), fillText(c.PeakFill))
+			words.Show(c.BacksUpAfter, units.Time, u), fillText(c.PeakFill))
 	case c.HeldShare >= 1-1e-9:
 		return text + " It runs in no part of the lap."
 	}
@@ -263,9 +264,9 @@ func (r DrainCheck) onlyJust() string {
 	if !(most < littleMargin) || math.IsInf(most, 0) {
 		return ""
 	}
-	mm := fineLength{columnOf(units.Length, r.Units)}
-	text := mm.withUnit(most)
-	if mm.withUnit(least) != text {
+	mm := words.FineLengths(r.Units)
+	text := mm.WithUnit(most)
+	if mm.WithUnit(least) != text {
 		text = "at most " + text
 	}
 	return fmt.Sprintf(" Only just: the margin is %s in the phases that let it run.", text)
@@ -284,10 +285,9 @@ func (r DrainCheck) tightest() (least string, held bool) {
 	if p.Index >= 0 {
 		where = fmt.Sprintf("in phase %d", p.Index+1)
 	}
-	mm := columnOf(units.Length, r.Units)
 	switch {
 	case !math.IsNaN(p.Margin):
-		least = fmt.Sprintf(": the least margin is %s, %s", fineLength{mm}.withUnit(p.Margin), where)
+		least = fmt.Sprintf(": the least margin is %s, %s", words.FineLengths(r.Units).WithUnit(p.Margin), where)
 	case p.GasLimit > 0:
 		least = fmt.Sprintf(": gas goes up it at %.0f %% of the speed that holds all oil up at most, %s", 100*p.GasUp/p.GasLimit, where)
 	}
@@ -295,26 +295,26 @@ func (r DrainCheck) tightest() (least string, held bool) {
 }
 
 func (r DrainCheck) running() string {
-	return show(round((1-r.Check.HeldShare)*r.Check.LapTime, 1), units.Time, r.Units)
+	return words.Show(words.Round((1-r.Check.HeldShare)*r.Check.LapTime, 1), units.Time, r.Units)
 }
 
 // onTheStraight says what the drain does at full throttle on a straight.
 func (r DrainCheck) onTheStraight() string {
-	p, mm := r.Check.FullThrottle, columnOf(units.Length, r.Units)
+	p, mm := r.Check.FullThrottle, words.ColumnOf(units.Length, r.Units)
 	switch {
 	case !p.Held:
 		return "At full throttle on a straight the drain runs, but it is held elsewhere on the lap."
 	case r.Check.Kind == sim.Unsealed && p.Fall > 0:
 		return fmt.Sprintf("At full throttle on a straight the drain is held: gas goes up it at %s, and no oil comes down from %s on.",
-			show(p.GasUp, units.Speed, r.Units), show(p.GasLimit, units.Speed, r.Units))
+			words.Show(p.GasUp, units.Speed, r.Units), words.Show(p.GasLimit, units.Speed, r.Units))
 	case r.Check.Kind == sim.Unsealed:
 		return "At full throttle on a straight the drain is held: it does not fall."
 	}
-	if mm.text(p.Column) == mm.text(p.Fall) {
-		mm.decimals++ // else the two read the same
+	if mm.Text(p.Column) == mm.Text(p.Fall) {
+		mm.Decimals++ // else the two read the same
 	}
 	return fmt.Sprintf("At full throttle on a straight the drain is held: it takes %s of oil to get past crankcase pressure, and the fall is %s.",
-		mm.withUnit(p.Column), mm.withUnit(p.Fall))
+		mm.WithUnit(p.Column), mm.WithUnit(p.Fall))
 }
 
 // WriteCSV writes one row for each phase, the straight first (phase 0), SI.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -176,8 +177,8 @@ func TestMarginsBelowAMillimetreAreNotZero(t *testing.T) {
 	for si, want := range map[float64][2]string{
 		0.0004: {"0.4 mm", "0.016 in"}, -0.0004: {"-0.4 mm", "-0.016 in"}, 0: {"0 mm", "0.00 in"}, 0.0012: {"1 mm", "0.05 in"}, -0.073: {"-73 mm", "-2.87 in"},
 	} {
-		assert.Equal(t, want[0], fineLength{columnOf(units.Length, units.Metric)}.withUnit(si))
-		assert.Equal(t, want[1], fineLength{columnOf(units.Length, units.US)}.withUnit(si))
+		assert.Equal(t, want[0], words.FineLengths(units.Metric).WithUnit(si))
+		assert.Equal(t, want[1], words.FineLengths(units.US).WithUnit(si))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 )
@@ -20,7 +21,7 @@ type Inputs struct {
 func (r Inputs) Document() *Document {
 	s := r.Scenario
 	d := &Document{}
-	d.title(s.Title, layout(s, r.Units))
+	d.title(s.Title, Layout(s, r.Units))
 	n := basisCount(s)
 	d.paragraph(fmt.Sprintf("ok: %d inputs (%d measured, %d stated, %d assumed, lap and limits apart), %s",
 		len(s.Inputs), n[scenarios.Measured], n[scenarios.Stated], n[scenarios.Assumed], howMany("warning", len(s.Warnings))))
@@ -85,9 +86,9 @@ const leastCut = 1e-4
 
 // value is the input's distribution, and what was cut off it.
 func (r Inputs) value(q *scenarios.Quantity) string {
-	text := notation(q, r.Units)
+	text := words.Notation(q, r.Units)
 	if q.Cut >= leastCut {
-		text += fmt.Sprintf(" (%s %% cut off)", percent(q.Cut, q.Cut/2))
+		text += fmt.Sprintf(" (%s %% cut off)", words.Percent(q.Cut, q.Cut/2))
 	}
 	return text
 }

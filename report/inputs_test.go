@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 )
@@ -49,9 +50,9 @@ func TestWhatIsCutOffIsTold(t *testing.T) {
 
 func TestNotationIsShort(t *testing.T) {
 	s := ready(t, "sealed-drain", scenarios.Change{Path: "drain.fall", Value: "120 mm"}, scenarios.Change{Path: "drain.length", Value: "0.1234567 m"})
-	assert.Equal(t, "120 mm", notation(s.Input("drain.fall"), units.Metric))
-	assert.Equal(t, "4.72 in", notation(s.Input("drain.fall"), units.US))
-	assert.Equal(t, "123 mm", notation(s.Input("drain.length"), units.Metric))
+	assert.Equal(t, "120 mm", words.Notation(s.Input("drain.fall"), units.Metric))
+	assert.Equal(t, "4.72 in", words.Notation(s.Input("drain.fall"), units.US))
+	assert.Equal(t, "123 mm", words.Notation(s.Input("drain.length"), units.Metric))
 }
 
 func TestWarningsCarryTheirLine(t *testing.T) {
@@ -63,6 +64,6 @@ func TestWarningsCarryTheirLine(t *testing.T) {
 func TestNotationPerLitreInUSUnits(t *testing.T) {
 	s := ready(t, "sealed-can")
 	law := s.Input("engine.blow_by_law")
-	require.Equal(t, "7 .. 13 .. 20 L/min "+law.Per, notation(law, units.Metric))
-	assert.Equal(t, "0.247 .. 0.459 .. 0.706 cfm "+law.Per, notation(law, units.US))
+	require.Equal(t, "7 .. 13 .. 20 L/min "+law.Per, words.Notation(law, units.Metric))
+	assert.Equal(t, "0.247 .. 0.459 .. 0.706 cfm "+law.Per, words.Notation(law, units.US))
 }

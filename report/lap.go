@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/datalog"
 	"sumpward/scenarios/units"
@@ -61,21 +62,21 @@ func (r Lap) listed() int {
 
 func (r Lap) phases() *table {
 	n := r.listed()
-	load, time, g := columnOf(units.Fraction, r.Units), columnOf(units.Time, r.Units), columnOf(units.Acceleration, r.Units)
-	time.decimals = 2 // the phases of a log are short
+	load, time, g := words.ColumnOf(units.Fraction, r.Units), words.ColumnOf(units.Time, r.Units), words.ColumnOf(units.Acceleration, r.Units)
+	time.Decimals = 2 // the phases of a log are short
 	t := &table{head: []string{
-		"phase", time.headed("start"), time.headed("for"), load.headed("load"), g.headed("forward"), g.headed("left"),
+		"phase", time.Headed("start"), time.Headed("for"), load.Headed("load"), g.Headed("forward"), g.Headed("left"),
 	}}
 	if n < len(r.Car.Lap) {
 		t.heading = fmt.Sprintf("The first lap only, %d of %d phases (--all lists them all)", n, len(r.Car.Lap))
 	}
 	start := 0.0
 	for i, p := range r.Car.Lap[:n] {
-		what := load.text(p.Load)
+		what := load.Text(p.Load)
 		if p.Stopped {
 			what = "stopped"
 		}
-		t.add(fmt.Sprint(i+1), time.text(start), time.text(p.Duration), what, g.text(p.Forward), g.text(p.Left))
+		t.add(fmt.Sprint(i+1), time.Text(start), time.Text(p.Duration), what, g.Text(p.Forward), g.Text(p.Left))
 		start += p.Duration
 	}
 	return t
@@ -84,27 +85,27 @@ func (r Lap) phases() *table {
 func (r Lap) facts() facts {
 	v := figuresOf(r.Car)
 	var f facts
-	second := func(x float64) string { return show(x, units.Time, r.Units) }
+	second := func(x float64) string { return words.Show(x, units.Time, r.Units) }
 	f.add("lap time", second(v.lapTime))
 	text := fmt.Sprintf("%.1f %% of the time", 100*v.fullThrottle)
 	switch {
 	case v.allFullThrottle:
 		text += ", without a break"
 	case len(v.bursts) > 0:
-		t := alike(r.Units, median(v.bursts), v.bursts[len(v.bursts)-1])
+		t := words.Alike(r.Units, median(v.bursts), v.bursts[len(v.bursts)-1])
 		text += fmt.Sprintf("; bursts of %s (median), longest %s", t[0], t[1])
 	}
 	f.add("full throttle", text)
 	f.add("mean load", fmt.Sprintf("%.1f %%", 100*v.meanLoad))
-	t := alike(r.Units, v.above, v.corners)
+	t := words.Alike(r.Units, v.above, v.corners)
 	f.add("above 0.8 g", fmt.Sprintf("%s a lap sideways, %s of it in corners that last 1.5 s or more", t[0], t[1]))
-	t = alike(r.Units, v.left, v.right)
+	t = words.Alike(r.Units, v.left, v.right)
 	f.add("turning", fmt.Sprintf("left for %s a lap, right for %s (above 0.3 g)", t[0], t[1]))
 	if v.stopped > 0 {
 		f.add("stopped", second(v.stopped)+" a lap with the engine off")
 	}
 	if q := r.Scenario.Duty.LapVariation; q != nil {
-		f.add("lap to lap", "full-throttle time varies by "+notation(q, r.Units))
+		f.add("lap to lap", "full-throttle time varies by "+words.Notation(q, r.Units))
 	}
 	return f
 }
@@ -113,7 +114,7 @@ func (r Lap) facts() facts {
 func (r Lap) kept(p datalog.Report) *table {
 	t := &table{
 		heading: fmt.Sprintf("%s of %s kept, %d samples at %.3g Hz, cut into %d phases; %d samples filled in",
-			howMany("lap", p.Laps), show(p.LapTime, units.Time, r.Units), p.Samples, p.Rate, p.Phases, p.MissingFilled),
+			howMany("lap", p.Laps), words.Show(p.LapTime, units.Time, r.Units), p.Samples, p.Rate, p.Phases, p.MissingFilled),
 		head: []string{"", "log", "phases", "error"}, words: []int{0},
 	}
 	share := func(name string, log, phases float64) {
@@ -131,7 +132,7 @@ func (r Lap) kept(p datalog.Report) *table {
 
 // signed writes a difference to two decimals, without the sign of a zero.
 func signed(v float64) string {
-	if round(v, 2) == 0 {
+	if words.Round(v, 2) == 0 {
 		return "0.00"
 	}
 	return fmt.Sprintf("%+.2f", v)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -28,7 +29,7 @@ func (r Replay) Document() *Document {
 	d.facts(r.events())
 	t := &table{heading: "Inputs as drawn", head: []string{"input", "drawn", "of"}, words: []int{0, 1, 2}}
 	for _, in := range r.Trace.Inputs {
-		t.add(in.Quantity.Path, in.Quantity.Format(in.Value, r.Units), notation(in.Quantity, r.Units))
+		t.add(in.Quantity.Path, in.Quantity.Format(in.Value, r.Units), words.Notation(in.Quantity, r.Units))
 	}
 	if len(t.rows) > 0 {
 		d.table(t)
@@ -38,26 +39,24 @@ func (r Replay) Document() *Document {
 
 func (r Replay) table() *table {
 	u := r.Units
-	share, temperature, pressure := columnOf(units.Fraction, u), columnOf(units.Temperature, u), columnOf(units.Pressure, u)
-	volume, time, mass := smallVolumes(u), columnOf(units.Time, u), masses(u)
-	flow := column{unit: oilFlow(u)}
-	flow.decimals = columnDecimals[flow.unit.Symbol]
+	share, temperature, pressure := words.ColumnOf(units.Fraction, u), words.ColumnOf(units.Temperature, u), words.ColumnOf(units.Pressure, u)
+	volume, flow, time, mass := words.SmallVolumes(u), words.OilFlows(u), words.ColumnOf(units.Time, u), words.Masses(u)
 	shown := thinned(r.Trace.Points, mostRows)
 	t := &table{head: []string{
-		time.headed("time"), share.headed("load"), temperature.headed("sump"), pressure.headed("crankcase"), pressure.headed("to beat"),
-		pressure.headed("head"), volume.headed("in can"), share.headed("fill"), flow.headed("drain"), mass.headed("intake"), "",
+		time.Headed("time"), share.Headed("load"), temperature.Headed("sump"), pressure.Headed("crankcase"), pressure.Headed("to beat"),
+		pressure.Headed("head"), volume.Headed("in can"), share.Headed("fill"), flow.Headed("drain"), mass.Headed("intake"), "",
 	}}
 	if len(shown) < len(r.Trace.Points) {
-		t.heading = fmt.Sprintf("%d of %s moments (--format csv has them all)", len(shown), grouped(int64(len(r.Trace.Points))))
+		t.heading = fmt.Sprintf("%d of %s moments (--format csv has them all)", len(shown), words.Grouped(int64(len(r.Trace.Points))))
 	}
 	for _, p := range shown {
 		state := ""
 		if p.Held {
 			state = "held"
 		}
-		t.add(time.text(p.Time), share.text(p.Load), temperature.text(p.Temperature), pressure.text(p.Crankcase), pressure.text(p.Against),
-			pressure.text(p.Head), volume.text(p.OilInCan), share.text(p.Fill),
-			flow.text(p.DrainFlow), mass.text(p.ToIntake), state)
+		t.add(time.Text(p.Time), share.Text(p.Load), temperature.Text(p.Temperature), pressure.Text(p.Crankcase), pressure.Text(p.Against),
+			pressure.Text(p.Head), volume.Text(p.OilInCan), share.Text(p.Fill),
+			flow.Text(p.DrainFlow), mass.Text(p.ToIntake), state)
 	}
 	return t
 }
@@ -96,7 +95,7 @@ func (r Replay) events() facts {
 		if math.IsInf(seconds, 1) {
 			return "did not happen"
 		}
-		return "first after " + show(seconds, units.Time, r.Units)
+		return "first after " + words.Show(seconds, units.Time, r.Units)
 	}
 	f.add("overflow", when(o.Overflow))
 	if r.Trace.Car.Drain.Kind != sim.NoDrain {

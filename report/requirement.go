@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 
+	"sumpward/report/words"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
@@ -12,7 +13,7 @@ import (
 // Requirement is a limit on a chance: "overflow < 1 % at 25 min".
 type Requirement struct {
 	text    string
-	event   int // see sessionChances
+	event   int // see words.SessionChances
 	orEqual bool
 	limit   float64
 	at      float64 // s; 0: every session length
@@ -72,12 +73,12 @@ const (
 type RequirementResult struct {
 	Requirement
 	Outcome Outcome
-	chance  chance
+	chance  words.Chance
 }
 
 // Text says what was required, what became of it, and why.
 func (r RequirementResult) Text() string {
-	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, strings.Trim(r.chance.text()+", "+r.chance.interval(), ", "))
+	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, strings.Trim(r.chance.Text()+", "+r.chance.Interval(), ", "))
 }
 
 // SessionLengths returns an error when a requirement is about a session
@@ -91,7 +92,7 @@ func (r Requirement) SessionLengths(lengths []float64) error {
 		if sameLength(l, r.at) {
 			return nil
 		}
-		known = append(known, length(l, units.Metric))
+		known = append(known, words.Length(l, units.Metric))
 	}
 	return fmt.Errorf("requirement %q: there is no such session length (sessions: %s): put it into --sessions", r.text, strings.Join(known, ", "))
 }
@@ -105,7 +106,7 @@ func (r Requirement) Check(res *sim.Result) RequirementResult {
 		if r.at != 0 && !sameLength(s.Length, r.at) {
 			continue
 		}
-		c := sessionChances(res, s)[r.event]
+		c := words.SessionChances(res, s)[r.event]
 		if o := r.judge(c); out.Outcome == "" || severity[o] >= severity[out.Outcome] {
 			out = RequirementResult{Requirement: r, Outcome: o, chance: c}
 		}
@@ -115,7 +116,7 @@ func (r Requirement) Check(res *sim.Result) RequirementResult {
 
 var severity = map[Outcome]int{Met: 0, Undecided: 1, NotMet: 2}
 
-func (r Requirement) judge(c chance) Outcome {
+func (r Requirement) judge(c words.Chance) Outcome {
 	switch {
 	case c.High < r.limit || r.orEqual && c.High == r.limit:
 		return Met

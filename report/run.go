@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -21,7 +22,7 @@ type Run struct {
 func (r Run) Document() *Document {
 	res := r.Result
 	d := &Document{}
-	d.title(res.Scenario.Title, layout(res.Scenario, r.Units))
+	d.title(res.Scenario.Title, Layout(res.Scenario, r.Units))
 	d.table(r.chances())
 	d.table(r.amounts())
 	d.facts(r.rest())
@@ -30,36 +31,23 @@ func (r Run) Document() *Document {
 	return d
 }
 
-// sessionChances returns the chances of one session length in the order
-// overflow, drain choked, over-pressure, oil lost, overflow or choked.
-func sessionChances(res *sim.Result, s *sim.SessionResult) [5]chance {
-	n, dry := int64(res.Realizations), res.Kind == sim.NoDrain
-	return [5]chance{
-		{s.Overflow, s.Events.Overflow, n, false},
-		{s.DrainChoked, s.Events.DrainChoked, n, dry},
-		{s.OverPressure, s.Events.OverPressure, n, false},
-		{s.OilLost, s.Events.OilLost, n, false},
-		{s.Fails, s.Events.Fails, n, false},
-	}
-}
-
 func (r Run) chances() *table {
 	limits := r.Result.Scenario.Limits
 	t := &table{
 		heading: "Chance within a session, and its 95 % interval from sampling alone",
 		head: []string{
 			"session", "overflow\n(gets past)", "drain choked\n(backs up)",
-			"over-pressure\n(> " + show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units) + ")",
-			"oil lost\n(> " + show(limits.OilLost.Nominal(), units.Volume, r.Units) + ")",
+			"over-pressure\n(> " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units) + ")",
+			"oil lost\n(> " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units) + ")",
 		},
 		words: []int{0},
 	}
 	for i := range r.Result.Sessions {
 		s := &r.Result.Sessions[i]
-		row := []string{length(s.Length, r.Units)}
-		all := sessionChances(r.Result, s)
+		row := []string{words.Length(s.Length, r.Units)}
+		all := words.SessionChances(r.Result, s)
 		for _, c := range all[:4] {
-			row = append(row, strings.TrimSuffix(c.text()+"\n"+c.interval(), "\n"))
+			row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
 		}
 		t.add(row...)
 	}
@@ -67,7 +55,7 @@ func (r Run) chances() *table {
 }
 
 func (r Run) amounts() *table {
-	share, oil := columnOf(units.Fraction, r.Units), smallVolumes(r.Units)
+	share, oil := words.ColumnOf(units.Fraction, r.Units), words.SmallVolumes(r.Units)
 	to := "intake"
 	if r.Result.Scenario.Separator.Outlet.To == scenarios.ToAir {
 		to = "air"
@@ -75,15 +63,15 @@ func (r Run) amounts() *table {
 	t := &table{
 		heading: "Within a session: median, and what 95 % of the realizations stay within",
 		head: []string{
-			"session", "peak fill\n" + share.unit.Symbol + ", median", "peak fill\n" + share.unit.Symbol + ", 95 %",
-			"drain held\n" + share.unit.Symbol + ", median",
-			"oil to " + to + "\n" + oil.unit.Symbol + ", median", "oil to " + to + "\n" + oil.unit.Symbol + ", 95 %",
+			"session", "peak fill\n" + share.Unit.Symbol + ", median", "peak fill\n" + share.Unit.Symbol + ", 95 %",
+			"drain held\n" + share.Unit.Symbol + ", median",
+			"oil to " + to + "\n" + oil.Unit.Symbol + ", median", "oil to " + to + "\n" + oil.Unit.Symbol + ", 95 %",
 		},
 		words: []int{0},
 	}
 	for _, s := range r.Result.Sessions {
-		t.add(length(s.Length, r.Units), share.text(s.PeakFill.P50), share.text(s.PeakFill.P95),
-			share.text(s.HeldShare.P50), oil.text(s.OilToIntake.P50), oil.text(s.OilToIntake.P95))
+		t.add(words.Length(s.Length, r.Units), share.Text(s.PeakFill.P50), share.Text(s.PeakFill.P95),
+			share.Text(s.HeldShare.P50), oil.Text(s.OilToIntake.P50), oil.Text(s.OilToIntake.P95))
 	}
 	return t
 }
@@ -91,15 +79,15 @@ func (r Run) amounts() *table {
 func (r Run) rest() facts {
 	res, u := r.Result, r.Units
 	var f facts
-	p := columnOf(units.Pressure, u)
-	p.decimals = 2
+	p := words.ColumnOf(units.Pressure, u)
+	p.Decimals = 2
 	f.add("crankcase", fmt.Sprintf("highest pressure of a session %s (median), %s (95 %%); limit %s",
-		p.withUnit(res.PeakPressure.P50), p.withUnit(res.PeakPressure.P95), p.withUnit(res.Scenario.Limits.CrankcasePressure.Nominal())))
+		p.WithUnit(res.PeakPressure.P50), p.WithUnit(res.PeakPressure.P95), p.WithUnit(res.Scenario.Limits.CrankcasePressure.Nominal())))
 	switch res.Kind {
 	case sim.Sealed, sim.BelowOil:
-		mm := columnOf(units.Length, u)
+		mm := words.ColumnOf(units.Length, u)
 		f.add("drain margin", fmt.Sprintf("%s (median), %s (5 %%) of oil column in the worst phase; below 0 it is held there",
-			mm.withUnit(res.DrainMargin.P50), mm.withUnit(res.DrainMargin.P05)))
+			mm.WithUnit(res.DrainMargin.P50), mm.WithUnit(res.DrainMargin.P05)))
 	case sim.Unsealed:
 		f.add("gas up the drain", fmt.Sprintf("%.0f %% (median), %.0f %% (95 %%) of the flow that holds all oil up, in the worst phase",
 			100*res.FloodShare.P50, 100*res.FloodShare.P95))
@@ -116,10 +104,10 @@ func (r Run) rest() facts {
 func (r Run) hand() string {
 	res, u := r.Result, r.Units
 	if res.Kind == sim.NoDrain {
-		t := inHand(u, res.ToOver.P50, res.ToOver.P05)
+		t := words.InHand(u, res.ToOver.P50, res.ToOver.P05)
 		return fmt.Sprintf("in hand, from empty: %s (median), %s (5 %%) until it goes over", t[0], t[1])
 	}
-	t := inHand(u, res.ToStand.P50, res.ToStand.P05, res.ToOver.P50, res.ToOver.P05)
+	t := words.InHand(u, res.ToStand.P50, res.ToStand.P05, res.ToOver.P50, res.ToOver.P05)
 	return fmt.Sprintf("in hand, from empty: %s (median), %s (5 %%) until oil stands in the can; %s (median), %s (5 %%) until it goes over",
 		t[0], t[1], t[2], t[3])
 }
@@ -127,9 +115,9 @@ func (r Run) hand() string {
 func (r Run) sampling() string {
 	res := r.Result
 	text := fmt.Sprintf("%s realizations, %s, seed %d; widest interval ± %s %%",
-		grouped(int64(res.Realizations)), strings.ReplaceAll(res.Sampling, "-", " "), res.Seed, percent(res.Reached, res.Reached/10))
+		words.Grouped(int64(res.Realizations)), strings.ReplaceAll(res.Sampling, "-", " "), res.Seed, words.Percent(res.Reached, res.Reached/10))
 	if res.Wanted > 0 && res.Reached > res.Wanted {
-		text += fmt.Sprintf(" (wanted ± %s %%)", percent(res.Wanted, res.Wanted/10))
+		text += fmt.Sprintf(" (wanted ± %s %%)", words.Percent(res.Wanted, res.Wanted/10))
 	}
 	if res.Interrupted {
 		text += "; INTERRUPTED, this is what was finished"
@@ -137,9 +125,9 @@ func (r Run) sampling() string {
 	return text
 }
 
-// layout says in one line what is simulated.
-func layout(s *scenarios.Scenario, u units.System) string {
-	q := func(x *scenarios.Quantity) string { return notation(x, u) }
+// Layout says in one line what is simulated.
+func Layout(s *scenarios.Scenario, u units.System) string {
+	q := func(x *scenarios.Quantity) string { return words.Notation(x, u) }
 	text := "can of " + q(s.Separator.UsableVolume)
 	d := s.Drain
 	switch d.Return {
@@ -164,7 +152,7 @@ func layout(s *scenarios.Scenario, u units.System) string {
 	if s.VariantName != "" {
 		text += fmt.Sprintf("; variant %q", s.VariantName)
 	}
-	return sentence(text)
+	return words.Sentence(text)
 }
 
 func emptied(e scenarios.Emptied, u units.System) string {
@@ -172,7 +160,7 @@ func emptied(e scenarios.Emptied, u units.System) string {
 	case e.AtStops:
 		return "at stops"
 	case e.Every != nil:
-		return "every " + notation(e.Every, u)
+		return "every " + words.Notation(e.Every, u)
 	}
 	return "before every session"
 }

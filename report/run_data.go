@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/stats"
@@ -201,8 +202,8 @@ func (r Run) WriteCSV(w io.Writer) error {
 	for i := range r.Result.Sessions {
 		x := &r.Result.Sessions[i]
 		row := []any{x.Length}
-		for _, c := range sessionChances(r.Result, x) {
-			row = append(row, c.Probability, c.Low, c.High, c.events)
+		for _, c := range words.SessionChances(r.Result, x) {
+			row = append(row, c.Probability, c.Low, c.High, c.Events)
 		}
 		row = append(row, x.PeakFill.P05, x.PeakFill.P50, x.PeakFill.P95, x.HeldShare.P50,
 			x.OilToIntake.Mean, x.OilToIntake.P50, x.OilToIntake.P95, r.Result.Realizations, r.Result.Seed)

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -158,7 +159,7 @@ func TestRunSaysTheSameInEveryFormat(t *testing.T) {
 	}
 
 	text := written(t, r, Text)
-	assert.Contains(t, text, sessionChances(res, &res.Sessions[0])[1].text())
+	assert.Contains(t, text, words.SessionChances(res, &res.Sessions[0])[1].Text())
 	assert.Contains(t, text, "seed 1")
 	for _, caution := range Cautions {
 		assert.Contains(t, text, caution)
@@ -177,10 +178,10 @@ func TestRunWithoutADrain(t *testing.T) {
 }
 
 func TestRunSaysWhatItRestsOn(t *testing.T) {
-	assert.Contains(t, restsOn(ready(t, "sealed-can")), "Most are assumed")
+	assert.Contains(t, RestsOn(ready(t, "sealed-can")), "Most are assumed")
 	n := basisCount(ready(t, "sealed-drain"))
 	assert.Equal(t, 1, n[scenarios.Measured], "full-throttle blow-by")
-	assert.Contains(t, restsOn(ready(t, "sealed-drain")), "1 input measured, ")
+	assert.Contains(t, RestsOn(ready(t, "sealed-drain")), "1 input measured, ")
 }
 
 func TestRunTellsOfAnInterrupt(t *testing.T) {
@@ -210,8 +211,8 @@ func TestFormats(t *testing.T) {
 }
 
 func TestFullThrottleInHand(t *testing.T) {
-	assert.Equal(t, []string{"12.3 s"}, inHand(units.Metric, 12.34))
-	assert.Equal(t, []string{"more than 2 h"}, inHand(units.Metric, math.Inf(1)))
-	assert.Equal(t, []string{"-", "112 s"}, inHand(units.Metric, math.NaN(), 112))
-	assert.Equal(t, []string{"4.5 min", "1.87 min", "more than 2 h"}, inHand(units.US, 270, 112, sim.HandHorizon), "one unit on a line")
+	assert.Equal(t, []string{"12.3 s"}, words.InHand(units.Metric, 12.34))
+	assert.Equal(t, []string{"more than 2 h"}, words.InHand(units.Metric, math.Inf(1)))
+	assert.Equal(t, []string{"-", "112 s"}, words.InHand(units.Metric, math.NaN(), 112))
+	assert.Equal(t, []string{"4.5 min", "1.87 min", "more than 2 h"}, words.InHand(units.US, 270, 112, sim.HandHorizon), "one unit on a line")
 }

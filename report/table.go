@@ -7,6 +7,8 @@ import (
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"sumpward/report/words"
 )
 
 // table is a table with a heading. Cells and column heads may have several lines.
@@ -26,13 +28,13 @@ const gap = 2
 // text writes the table, wrapping cells of the widest columns until it fits.
 func (t *table) text(b *bytes.Buffer) error {
 	if t.heading != "" {
-		writeLines(b, wrap(Plain(t.heading), Width))
+		writeLines(b, wrap(words.Plain(t.heading), Width))
 	}
 	limits := t.limits(Width)
 	cells := func(row []string) []string {
 		out := make([]string, len(row))
 		for i, c := range row {
-			out[i] = strings.Join(wrap(Plain(c), limits[i]), "\n")
+			out[i] = strings.Join(wrap(words.Plain(c), limits[i]), "\n")
 		}
 		return out
 	}
@@ -69,11 +71,11 @@ func (t *table) text(b *bytes.Buffer) error {
 
 func (t *table) markdown(b *bytes.Buffer) error {
 	if t.heading != "" {
-		b.WriteString(escapeMarkdown(t.heading) + "\n\n")
+		b.WriteString(words.EscapeMarkdown(t.heading) + "\n\n")
 	}
 	head := make([]string, len(t.head))
 	for i, c := range t.head {
-		head[i] = escapeMarkdown(strings.ReplaceAll(c, "\n", " "))
+		head[i] = words.EscapeMarkdown(strings.ReplaceAll(c, "\n", " "))
 	}
 	cells := func(row []string) []string { // a second line follows in brackets
 		out := make([]string, len(row))
@@ -81,7 +83,7 @@ func (t *table) markdown(b *bytes.Buffer) error {
 			if first, second, ok := strings.Cut(c, "\n"); ok {
 				c = first + " (" + strings.ReplaceAll(second, "\n", " ") + ")"
 			}
-			out[i] = escapeMarkdown(c)
+			out[i] = words.EscapeMarkdown(c)
 		}
 		return out
 	}
@@ -140,11 +142,11 @@ func (t *table) limits(width int) []int {
 func (t *table) least() []int {
 	least := make([]int, len(t.head))
 	for i := range t.head {
-		for word := range strings.FieldsSeq(Plain(t.head[i])) {
+		for word := range strings.FieldsSeq(words.Plain(t.head[i])) {
 			least[i] = max(least[i], columns(word))
 		}
 		for _, row := range t.rows {
-			if word := Plain(row[i]); !strings.ContainsAny(word, " \n") {
+			if word := words.Plain(row[i]); !strings.ContainsAny(word, " \n") {
 				least[i] = max(least[i], columns(word))
 			}
 		}
@@ -176,7 +178,7 @@ func (t *table) widestOf(limits, least []int) int {
 
 func widest(cell string) int {
 	w := 1
-	for line := range strings.SplitSeq(Plain(cell), "\n") {
+	for line := range strings.SplitSeq(words.Plain(cell), "\n") {
 		w = max(w, columns(line))
 	}
 	return w

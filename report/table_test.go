@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/report/words"
 	"sumpward/scenarios/units"
 )
 
@@ -81,6 +82,6 @@ func TestNarrowTableKeepsWordsWhole(t *testing.T) {
 }
 
 func TestTimesOfOneLineHaveOneUnit(t *testing.T) {
-	assert.Equal(t, []string{"4.5 min", "1.87 min", "0.1 min"}, alike(units.Metric, 270, 112, 6))
-	assert.Equal(t, []string{"112 s", "-", "0 s"}, alike(units.Metric, 112, math.NaN(), 0))
+	assert.Equal(t, []string{"4.5 min", "1.87 min", "0.1 min"}, words.Alike(units.Metric, 270, 112, 6))
+	assert.Equal(t, []string{"112 s", "-", "0 s"}, words.Alike(units.Metric, 112, math.NaN(), 0))
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"sumpward/report/words"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
@@ -18,9 +19,9 @@ const (
 	beyond                  // all of the interval is above it
 )
 
-func standingOf(c chance, limit float64) standing {
+func standingOf(c words.Chance, limit float64) standing {
 	switch {
-	case c.impossible || c.High <= limit:
+	case c.Impossible || c.High <= limit:
 		return within
 	case c.Low > limit:
 		return beyond
@@ -74,7 +75,7 @@ func (p parted) spokenOf() int {
 
 // sessionStanding is the worst standing of the chances that count.
 func sessionStanding(res *sim.Result, i int, limit float64) standing {
-	c := sessionChances(res, &res.Sessions[i])
+	c := words.SessionChances(res, &res.Sessions[i])
 	return max(standingOf(c[4], limit), standingOf(c[2], limit), standingOf(c[3], limit))
 }
 
@@ -84,34 +85,34 @@ type wording struct {
 	units   units.System
 	limit   float64
 	session *sim.SessionResult
-	chances [5]chance // see sessionChances
-	of      float64   // events are counted out of so many sessions
+	chances [5]words.Chance // see words.SessionChances
+	of      float64         // events are counted out of so many sessions
 }
 
 func wordingOf(res *sim.Result, u units.System, limit float64, session int) wording {
 	v := wording{res: res, units: u, limit: limit, session: &res.Sessions[session]}
-	v.chances = sessionChances(res, v.session)
+	v.chances = words.SessionChances(res, v.session)
 	v.of = v.denominator()
 	return v
 }
 
 // happens says what happens in how many sessions.
 func (v wording) happens() string {
-	n, over, backsUp := length(v.session.Length, v.units), v.chances[0], v.chances[1]
+	n, over, backsUp := words.Length(v.session.Length, v.units), v.chances[0], v.chances[1]
 	goes := "the can overflows"
 	if v.res.Kind == sim.NoDrain {
 		goes = "the can, which has to be emptied by hand, overflows"
 	}
 	var text string
 	switch {
-	case v.res.Kind != sim.NoDrain && over.events == 0 && backsUp.events == 0:
-		text = fmt.Sprintf("In none of %s simulated %s sessions does the can overflow or the drain back up", grouped(over.of), n)
-	case over.events == 0 && !over.impossible:
-		text = fmt.Sprintf("In none of %s simulated %s sessions does %s", grouped(over.of), n, strings.Replace(goes, "overflows", "overflow", 1))
+	case v.res.Kind != sim.NoDrain && over.Events == 0 && backsUp.Events == 0:
+		text = fmt.Sprintf("In none of %s simulated %s sessions does the can overflow or the drain back up", words.Grouped(over.Of), n)
+	case over.Events == 0 && !over.Impossible:
+		text = fmt.Sprintf("In none of %s simulated %s sessions does %s", words.Grouped(over.Of), n, strings.Replace(goes, "overflows", "overflow", 1))
 	default:
 		text = fmt.Sprintf("In %s simulated %s sessions %s", v.count(over), n, goes)
 	}
-	if v.res.Kind != sim.NoDrain && over.events+backsUp.events > 0 {
+	if v.res.Kind != sim.NoDrain && over.Events+backsUp.Events > 0 {
 		text += "; the drain backs up in " + v.count(backsUp)
 	}
 	return text + v.others() + "."
@@ -121,13 +122,13 @@ func (v wording) happens() string {
 func (v wording) others() string {
 	var b strings.Builder
 	for _, x := range []struct {
-		c    chance
+		c    words.Chance
 		what string
 	}{
 		{v.chances[2], "crankcase pressure goes over its limit"},
 		{v.chances[3], "more oil is lost than allowed"},
 	} {
-		if x.c.events > 0 && standingOf(x.c, v.limit) != within {
+		if x.c.Events > 0 && standingOf(x.c, v.limit) != within {
 			fmt.Fprintf(&b, "; %s in %s", x.what, v.count(x.c))
 		}
 	}
@@ -136,7 +137,7 @@ func (v wording) others() string {
 
 // judged says how that stands to the limit.
 func (v wording) judged(p parted) string {
-	limit := fmt.Sprintf("The limit is %s of %s", counted(v.limit*v.of), grouped(int64(v.of)))
+	limit := fmt.Sprintf("The limit is %s of %s", counted(v.limit*v.of), words.Grouped(int64(v.of)))
 	switch {
 	case p.breaks == 0:
 		return limit + ": this layout does not meet it."
@@ -150,7 +151,7 @@ func (v wording) judged(p parted) string {
 		from = fmt.Sprintf("from %s on, ", v.lengthOf(p.meet))
 	}
 	return fmt.Sprintf("%s, and %s%s simulated sessions can't tell whether this layout meets it: run more of them.",
-		limit, from, grouped(int64(v.res.Realizations)))
+		limit, from, words.Grouped(int64(v.res.Realizations)))
 }
 
 // otherLengths says how the session lengths fare that were not spoken of.
@@ -182,27 +183,29 @@ func (v wording) otherLengths(p parted) string {
 		lengths = append(lengths, v.lengthOf(i))
 	}
 	return fmt.Sprintf("%s sessions of %s, %s simulated ones can't tell: run more of them.",
-		text, strings.Join(lengths, " or "), grouped(int64(v.res.Realizations)))
+		text, strings.Join(lengths, " or "), words.Grouped(int64(v.res.Realizations)))
 }
 
-func (v wording) lengthOf(session int) string { return length(v.res.Sessions[session].Length, v.units) }
+func (v wording) lengthOf(session int) string {
+	return words.Length(v.res.Sessions[session].Length, v.units)
+}
 
 // count writes a chance as "about 7 of 100".
-func (v wording) count(c chance) string {
+func (v wording) count(c words.Chance) string {
 	switch {
-	case c.impossible || c.events == 0:
-		return "none of " + grouped(c.of)
-	case c.events == c.of:
-		return "all of " + grouped(c.of)
+	case c.Impossible || c.Events == 0:
+		return "none of " + words.Grouped(c.Of)
+	case c.Events == c.Of:
+		return "all of " + words.Grouped(c.Of)
 	}
 	k := math.Round(c.Probability * v.of)
 	if k == 0 {
-		return "fewer than 1 of " + grouped(int64(v.of))
+		return "fewer than 1 of " + words.Grouped(int64(v.of))
 	}
 	if k == v.of {
-		return "nearly all of " + grouped(int64(v.of))
+		return "nearly all of " + words.Grouped(int64(v.of))
 	}
-	return fmt.Sprintf("about %s of %s", counted(k), grouped(int64(v.of)))
+	return fmt.Sprintf("about %s of %s", counted(k), words.Grouped(int64(v.of)))
 }
 
 // denominator is the smallest of 100, 1,000 and 10,000 that tells the chances
@@ -222,7 +225,7 @@ func (v wording) tells(of float64) bool {
 		return false
 	}
 	for i, c := range v.chances[:4] {
-		if c.impossible || c.events == 0 || c.events == c.of || i >= 2 && standingOf(c, v.limit) == within {
+		if c.Impossible || c.Events == 0 || c.Events == c.Of || i >= 2 && standingOf(c, v.limit) == within {
 			continue // not spoken of, or in words
 		}
 		if math.Round(c.Probability*of) == math.Round(limit) {
@@ -235,7 +238,7 @@ func (v wording) tells(of float64) bool {
 // counted writes a count that may have a fraction (a limit of 0.75 %).
 func counted(k float64) string {
 	if k >= 10 || k == math.Trunc(k) {
-		return grouped(int64(math.Round(k)))
+		return words.Grouped(int64(math.Round(k)))
 	}
 	return fmt.Sprintf("%.3g", k)
 }

@@ -28,7 +28,7 @@ func wrap(text string, width int) []string {
 func wrapLine(text string, width int) []string {
 	var lines []string
 	line := ""
-	for _, word := range words(text) {
+	for _, word := range unbroken(text) {
 		switch {
 		case line == "":
 			line = word
@@ -47,8 +47,8 @@ func wrapLine(text string, width int) []string {
 	return append(lines, line)
 }
 
-// words are what stays on one line: a number with its unit, a range.
-func words(text string) []string {
+// unbroken returns what stays on one line: a number with its unit, a range.
+func unbroken(text string) []string {
 	var list []string
 	for _, word := range strings.Fields(text) {
 		if last := len(list) - 1; last >= 0 && together(list[last], word) {

@@ -8,7 +8,7 @@ import (
 
 	"golang.org/x/term"
 
-	"sumpward/report"
+	"sumpward/report/words"
 )
 
 // app is what the commands share.
@@ -38,13 +38,13 @@ func (a *app) execute(ctx context.Context, args []string) int {
 
 // say puts a message on stderr.
 func (a *app) say(format string, args ...any) {
-	fmt.Fprintf(a.stderr, "sumpward: %s\n", report.Plain(fmt.Sprintf(format, args...)))
+	fmt.Fprintf(a.stderr, "sumpward: %s\n", words.Plain(fmt.Sprintf(format, args...)))
 }
 
 // warn puts warnings on stderr.
 func (a *app) warn(texts []string) {
 	for _, t := range texts {
-		fmt.Fprintf(a.stderr, "warning: %s\n", report.Plain(t))
+		fmt.Fprintf(a.stderr, "warning: %s\n", words.Plain(t))
 	}
 }
 

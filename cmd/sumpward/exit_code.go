@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 
-	"sumpward/report"
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 )
@@ -71,7 +71,7 @@ func (a *app) explain(err error) {
 	case errors.As(err, &usage):
 		a.say("%v\n  for help: sumpward --help, or a command with --help", err)
 	case errors.As(err, &problems):
-		fmt.Fprintln(a.stderr, report.Plain(problems.Error()))
+		fmt.Fprintln(a.stderr, words.Plain(problems.Error()))
 		a.say("%s in the scenario, nothing was done", counted(len(problems), "problem"))
 	default:
 		a.say("%v", err)

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -28,8 +28,8 @@ func Plain(text string) string {
 	return b.String()
 }
 
-// oneLine is Plain on one line.
-func oneLine(text string) string {
+// OneLine is Plain on one line.
+func OneLine(text string) string {
 	return strings.Join(strings.Fields(Plain(text)), " ")
 }
 
@@ -38,7 +38,7 @@ var markdownMarks = strings.NewReplacer(
 	"<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`, "&", "&amp;", "~", `\~`,
 )
 
-// escapeMarkdown keeps a text from being read as Markdown or HTML.
-func escapeMarkdown(text string) string {
+// EscapeMarkdown keeps a text from being read as Markdown or HTML.
+func EscapeMarkdown(text string) string {
 	return markdownMarks.Replace(Plain(text))
 }

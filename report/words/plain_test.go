@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"testing"
@@ -17,9 +17,9 @@ func TestPlainLeavesNothingThatSteersATerminal(t *testing.T) {
 			assert.True(t, out == '\n' || !unicode.IsControl(out), "%U", r)
 		}
 	}
-	assert.Equal(t, `one \x1b line`, oneLine("one\n  \x1b line "))
+	assert.Equal(t, `one \x1b line`, OneLine("one\n  \x1b line "))
 }
 
 func TestMarkdownOfTheUserStaysText(t *testing.T) {
-	assert.Equal(t, `a\|b \*c\* \[d\](e) &lt;f&gt; g\_h \\ i &amp;`, escapeMarkdown(`a|b *c* [d](e) <f> g_h \ i &`))
+	assert.Equal(t, `a\|b \*c\* \[d\](e) &lt;f&gt; g\_h \\ i &amp;`, EscapeMarkdown(`a|b *c* [d](e) <f> g_h \ i &`))
 }
