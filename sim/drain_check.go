@@ -88,13 +88,11 @@ func (m *Model) CheckDrain(ctx context.Context) (*DrainCheck, error) {
 	for i, p := range car.Lap {
 		c.Phases = append(c.Phases, k.checkPhase(i, p, &k.points[i]))
 	}
-	full := Phase{Load: 1}
-	if err := k.operatingPoint(&k.hand, full, car.fullThrottleRate()); err != nil {
+	var err error
+	if c.FullThrottle, err = k.checkFullThrottle(); err != nil {
 		return nil, err
 	}
-	c.FullThrottle = k.checkPhase(-1, full, &k.hand)
 	c.hose(k, m.nominal, m.scenario.Drain.Dip != nil)
-	var err error
 	if c.ToStand, c.ToOver, err = k.Hand(); err != nil {
 		return nil, err
 	}

@@ -52,21 +52,14 @@ func (m *Model) Replay(ctx context.Context, design sampling.Design, seed, realiz
 	if design == nil {
 		design = sampling.LatinHypercube{}
 	}
-	u := make([]float64, len(m.uncertain))
-	design.Point(seed, m.keys, realization, u)
-	m.copula.ApplyPoint(u)
-	column := make([][]float64, len(u))
-	for i := range u {
-		column[i] = u[i : i+1]
-	}
-	s := m.settler()
-	car, err := s.settle(column, 0)
+	place := m.placed(design, seed)
+	car, err := place.car(realization)
 	if err != nil {
 		return nil, err
 	}
 	t := &Trace{Seed: seed, Realization: realization, Car: car}
 	for _, q := range m.uncertain {
-		t.Inputs = append(t.Inputs, TraceInput{q, s.binding.v[q.ID]})
+		t.Inputs = append(t.Inputs, TraceInput{q, place.settler.binding.v[q.ID]})
 	}
 	k := NewKernel()
 	k.every, k.ctx = every, ctx

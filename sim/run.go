@@ -3,7 +3,6 @@ package sim
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"sync"
 	"sync/atomic"
 
@@ -43,6 +42,7 @@ type runner struct {
 	done     int // blocks
 	limit    int // realizations at the most
 	progress func(int)
+	record   func(realization uint64, o *Outcome, density float64) // each realization, in any order; nil: none
 
 	sessions []sessionChances
 	balance  BalanceVolumes
@@ -106,16 +106,12 @@ func (m *Model) runner(o Options) (*runner, float64, error) {
 	if o.Seed != nil {
 		r.seed = *o.Seed
 	}
-	name := o.Sampling
-	if name == "" {
-		name = sampling.LatinHypercube{}.Name()
-	}
 	var err error
-	if r.design, err = sampling.DesignByName(name); err != nil {
+	if r.design, err = o.Design(); err != nil {
 		return nil, 0, err
 	}
 	r.method = stats.FromReplicates
-	if name == (sampling.Random{}).Name() {
+	if r.design.Name() == (sampling.Random{}).Name() {
 		r.method = stats.FromWilson
 	}
 	wanted := 0.0
@@ -134,11 +130,7 @@ func (m *Model) runner(o Options) (*runner, float64, error) {
 	}
 	r.sessions = make([]sessionChances, len(s.Sessions))
 	r.total = newSketches(len(s.Sessions))
-	n := o.Workers
-	if n <= 0 {
-		n = runtime.GOMAXPROCS(0)
-	}
-	for range n {
+	for range processors(o.Workers) {
 		w := &worker{kernel: NewKernel(), settler: m.settler(), part: newSketches(len(s.Sessions))}
 		for range m.uncertain {
 			w.u = append(w.u, make([]float64, sampling.BlockSize))
@@ -211,6 +203,9 @@ func (w *worker) realization(r *runner, index uint64, column int, sum *blockSumm
 	}
 	sum.add(&w.out, r.model.scenario.Sessions, car.Oil.Density15)
 	w.part.add(index, &w.out, car.Oil.Density15)
+	if r.record != nil {
+		r.record(index, &w.out, car.Oil.Density15)
+	}
 	if hand {
 		toStand, toOver, err := w.kernel.Hand()
 		if err != nil {
