@@ -3,6 +3,7 @@ package decide
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,37 +33,58 @@ const (
 //
 // The error is [scenarios.Problems].
 func Changed(s *scenarios.Scenario, path string, value float64) (*scenarios.Scenario, error) {
-	changes := []scenarios.Change{{Path: path, Value: value}}
-	switch TakesAlong(s, path) {
-	case RoutesFirstPoint:
-		path = "drain.route.1.z"
-		changes[0] = scenarios.Change{Path: path, Value: fallEndsAt(s.Drain) + value}
-	case HoseLength:
-		longer := value - s.Drain.Fall.Nominal()
-		if path == dipPath {
-			longer = 2 * (value - s.Drain.Dip.Nominal())
+	return changedAll(s, []string{path}, []float64{value})
+}
+
+// changedAll is Changed for several inputs at once.
+func changedAll(s *scenarios.Scenario, paths []string, values []float64) (*scenarios.Scenario, error) {
+	var changes []scenarios.Change
+	var exact []string
+	longer := 0.0
+	for i, path := range paths {
+		value := values[i]
+		switch TakesAlong(s, path) {
+		case RoutesFirstPoint:
+			path, value = "drain.route.1.z", fallEndsAt(s.Drain)+value
+		case HoseLength:
+			longer += max(0, waysLonger(s.Drain, path, value))
 		}
-		if longer > 0 {
-			length, err := moved(s.Drain.Length.Distribution, longer)
-			if err != nil {
-				return nil, err
-			}
-			changes = append(changes, scenarios.Change{Path: lengthPath, Value: length})
-		}
+		changes = append(changes, scenarios.Change{Path: path, Value: value})
+		exact = append(exact, path)
 	}
-	if change, needed := withoutCorrelation(s, path); needed {
+	if longer > 0 && !slices.Contains(paths, lengthPath) {
+		length, err := moved(s.Drain.Length.Distribution, longer)
+		if err != nil {
+			return nil, err
+		}
+		changes = append(changes, scenarios.Change{Path: lengthPath, Value: length})
+	}
+	if change, needed := withoutCorrelations(s, exact); needed {
 		changes = append(changes, change)
 	}
 	return s.With(changes...)
 }
 
-// withoutCorrelation is the change that leaves out the correlations of an
-// input, if it has any.
-func withoutCorrelation(s *scenarios.Scenario, path string) (change scenarios.Change, needed bool) {
+// waysLonger returns by how much the way down is longer with a new fall or dip, m.
+func waysLonger(d scenarios.Drain, path string, value float64) float64 {
+	if path == dipPath {
+		return 2 * (value - d.Dip.Nominal())
+	}
+	return value - d.Fall.Nominal()
+}
+
+// withoutCorrelations is the change that leaves out the correlations of some
+// inputs, if they have any.
+func withoutCorrelations(s *scenarios.Scenario, paths []string) (change scenarios.Change, needed bool) {
+	gone := map[*scenarios.Quantity]bool{}
+	for _, path := range paths {
+		if q := s.Input(path); q != nil {
+			gone[q] = true
+		}
+	}
 	var kept []string
-	q := s.Input(path)
 	for _, c := range s.Correlations {
-		if q != nil && (c.Between[0] == q || c.Between[1] == q) {
+		if gone[c.Between[0]] || gone[c.Between[1]] {
 			needed = true
 			continue
 		}

@@ -129,3 +129,19 @@ func TestWhatCanNotBeSaysWhy(t *testing.T) {
 	_, err = Changed(s, "drain.length", 0.01)
 	assert.ErrorContains(t, err, "shorter than the way down")
 }
+
+func TestSeveralChangesAtOnce(t *testing.T) {
+	s := ready(t, "sealed-drain")
+	c, err := changedAll(s, []string{"drain.dip", "drain.fall"}, []float64{0.1, 0.1425})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.8, c.Drain.Length.Nominal(), small, "longer by both")
+	c, err = changedAll(s, []string{"drain.dip", "drain.fall"}, []float64{0.1, 0.02})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.7, c.Drain.Length.Nominal(), small, "less fall does not shorten it")
+	c, err = changedAll(s, []string{"drain.length", "drain.fall"}, []float64{0.3, 0.1425})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.3, c.Drain.Length.Nominal(), small, "a length that is asked for stays")
+	// either alone would put closed throttle above full throttle
+	_, err = changedAll(s, []string{"engine.blow_by.full_throttle", "engine.blow_by.closed_throttle"}, []float64{1e-4, 1e-5})
+	assert.NoError(t, err)
+}
