@@ -10,21 +10,6 @@ type binder struct {
 	src *source
 }
 
-// fieldAt returns the catalogue's field of a path in a file.
-func fieldAt(path string) *Field {
-	f := fields().root
-	parts := strings.Split(path, ".")
-	for i := 0; i < len(parts); i++ {
-		if f = f.child(parts[i]); f == nil {
-			return nil
-		}
-		if f.Kind == ListKind {
-			i++ // the element's name
-		}
-	}
-	return f
-}
-
 // given returns the quantity that the file gives at a path, or nil.
 func (b *binder) given(path string) *Quantity {
 	v := b.values[path]
@@ -45,7 +30,7 @@ func (b *binder) quantity(path string) *Quantity {
 	if q := b.given(path); q != nil {
 		return q
 	}
-	f := fieldAt(path)
+	f := b.catalogue.at(path)
 	d, err := f.assumed()
 	if err != nil {
 		b.problem(b.line(path), path, "missing", f.hint(""))
@@ -67,7 +52,7 @@ func (b *binder) required(path, why string) *Quantity {
 }
 
 func (b *binder) missing(path, why string) {
-	b.absent(path, why, fieldAt(path).hint(""))
+	b.absent(path, why, b.catalogue.at(path).hint(""))
 }
 
 // absent tells of something missing, unless a problem that explains it has
@@ -90,7 +75,7 @@ func (b *binder) word(path string) string {
 	if v := b.values[path]; v != nil {
 		return v.word
 	}
-	return fieldAt(path).Default
+	return b.catalogue.at(path).Default
 }
 
 // unused warns of what the file gives and the layout doesn't use.
@@ -132,7 +117,7 @@ func (b *binder) bind() {
 	if b.s.Title == "" {
 		b.s.Title = "untitled"
 	}
-	b.version()
+	b.version("scenario")
 	b.s.Engine = b.engine()
 	b.s.Oil = b.oil()
 	b.s.CarryOver = b.carryOver()
@@ -148,13 +133,13 @@ func (b *binder) bind() {
 	b.correlations()
 }
 
-// version insists on the version of the file format.
-func (b *binder) version() {
-	v := b.values["scenario"]
+// version insists on the version of a file's format, which its first key names.
+func (b *binder) version(kind string) {
+	v := b.values[kind]
 	switch {
 	case v == nil:
-		b.absent("scenario", "the version of the file format", "write: scenario: 1")
+		b.absent(kind, "the version of the file format", "write: "+kind+": 1")
 	case !v.bad && v.count != 1:
-		b.problem(v.line, "scenario", "another version of the file format (got "+v.node.describe()+", allowed 1)", "write: scenario: 1")
+		b.problem(v.line, kind, "another version of the file format (got "+v.node.describe()+", allowed 1)", "write: "+kind+": 1")
 	}
 }

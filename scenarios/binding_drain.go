@@ -107,7 +107,7 @@ func (b *binder) way(d *Drain) {
 			b.conflict("drain.route", path, why)
 		}
 		if !v.bad {
-			d.Route = b.route()
+			d.Route = b.route("drain.route")
 		}
 		return
 	}
@@ -120,27 +120,32 @@ func (b *binder) way(d *Drain) {
 		b.rule("drain.length", "1.3 times the fall plus 200 mm, and no less than fall and dip take", prior)
 		return
 	}
-	least := d.Fall.Nominal() + 2*d.Dip.Nominal()
-	if d.Length.Nominal() < least*(1-1e-9) {
-		b.problem(d.Length.Line, d.Length.Path, fmt.Sprintf("shorter than the way down (got %s, allowed %s or more)", d.Length.Text, units.Format(least, units.Length, units.Metric)),
+	b.longEnough(d.Length, d.Fall, d.Dip)
+}
+
+// longEnough insists on a hose as long as its way down.
+func (b *binder) longEnough(length, fall, dip *Quantity) {
+	least := fall.Nominal() + 2*dip.Nominal()
+	if length.Nominal() < least*(1-1e-9) {
+		b.problem(length.Line, length.Path, fmt.Sprintf("shorter than the way down (got %s, allowed %s or more)", length.Text, units.Format(least, units.Length, units.Metric)),
 			"write: length: "+units.Format(1.3*least+0.2, units.Length, units.Metric))
 	}
 }
 
-// route binds the points of a route.
-func (b *binder) route() []RoutePoint {
+// route binds the points of the route at a path.
+func (b *binder) route(at string) []RoutePoint {
 	var points []RoutePoint
-	for _, path := range b.elements["drain.route"] {
+	for _, path := range b.elements[at] {
 		points = append(points, b.point(path))
 	}
 	for i := 1; i < len(points); i++ {
 		p, q := points[i-1], points[i]
 		if p.X.Nominal() == q.X.Nominal() && p.Y.Nominal() == q.Y.Nominal() && p.Z.Nominal() == q.Z.Nominal() {
-			b.problem(q.X.Line, b.elements["drain.route"][i], "the same place as the point before", "leave one of the two out")
+			b.problem(q.X.Line, b.elements[at][i], "the same place as the point before", "leave one of the two out")
 		}
 	}
 	if first, last := points[0].Z, points[len(points)-1].Z; last.Nominal() >= first.Nominal() {
-		b.warn(last.Line, "drain.route", "the return is no lower than the can: nothing drains with the car level")
+		b.warn(last.Line, at, "the return is no lower than the can: nothing drains with the car level")
 	}
 	return points
 }

@@ -114,19 +114,40 @@ type catalogue struct {
 	list   []*Field
 }
 
-// fields returns the catalogue, put together once.
+// fields returns the catalogue of a scenario, put together once.
 var fields = sync.OnceValue(func() *catalogue {
-	c := &catalogue{root: &Field{Kind: BlockKind, Doc: "one layout and one kind of day"}, byPath: map[string]*Field{}}
-	for _, part := range [][]Field{
+	return newCatalogue("one layout and one kind of day",
 		headFields(), engineFields(), oilFields(), carryOverFields(), breatherFields(),
-		separatorFields(), drainFields(), dutyFields(), simulationFields(),
-	} {
+		separatorFields(), drainFields(), dutyFields(), simulationFields())
+})
+
+func newCatalogue(doc string, parts ...[]Field) *catalogue {
+	c := &catalogue{root: &Field{Kind: BlockKind, Doc: doc}, byPath: map[string]*Field{}}
+	for _, part := range parts {
 		for _, f := range part {
 			c.add(f)
 		}
 	}
 	return c
-})
+}
+
+// at returns the field of a path in a file, or nil.
+func (c *catalogue) at(path string) *Field {
+	f := c.root
+	parts := strings.Split(path, ".")
+	for i := 0; i < len(parts); i++ {
+		if f = f.child(parts[i]); f == nil {
+			return nil
+		}
+		if f.Kind == ListKind {
+			i++ // the element's name
+		}
+	}
+	return f
+}
+
+// fieldAt returns the field of a path in a scenario, or nil.
+func fieldAt(path string) *Field { return fields().at(path) }
 
 func (c *catalogue) add(f Field) {
 	field := &f

@@ -32,18 +32,25 @@ type value struct {
 // decoder goes through a file along the catalogue of fields. It notes every
 // problem and goes on.
 type decoder struct {
-	file     string
-	memory   *memory
-	variant  string
-	values   map[string]*value
-	elements map[string][]string // paths of a list's elements, in order
-	meant    map[string]bool     // paths that a wrong key was probably meant for
-	problems Problems
-	warnings []Warning
+	catalogue *catalogue
+	file      string
+	memory    *memory
+	variant   string
+	values    map[string]*value
+	elements  map[string][]string // paths of a list's elements, in order
+	meant     map[string]bool     // paths that a wrong key was probably meant for
+	problems  Problems
+	warnings  []Warning
 }
 
-func newDecoder(src *source, variant string) *decoder {
-	return &decoder{file: src.name(), memory: src.memory, variant: variant, values: map[string]*value{}, elements: map[string][]string{}, meant: map[string]bool{}}
+// newDecoder returns the decoder of a scenario.
+func newDecoder(src *source, variant string) *decoder { return newDecoderOf(fields(), src, variant) }
+
+func newDecoderOf(c *catalogue, src *source, variant string) *decoder {
+	return &decoder{
+		catalogue: c, file: src.name(), memory: src.memory, variant: variant,
+		values: map[string]*value{}, elements: map[string][]string{}, meant: map[string]bool{},
+	}
 }
 
 func (d *decoder) problem(line int, path, what, hint string) {
@@ -302,7 +309,7 @@ func (f *Field) hint(text string) string {
 // blockHint returns a block that can be pasted.
 func (f *Field) blockHint() string {
 	if f.Path == "" {
-		return "write: scenario: 1"
+		return f.children[0].hint("") // the version of the format
 	}
 	for _, c := range f.children {
 		if c.Example != "" {

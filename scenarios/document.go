@@ -25,6 +25,11 @@ const (
 // the part of YAML that a scenario needs: mappings, lists, scalars, comments.
 // Scalars stay as they are written: no number is read here.
 func document(file string, data []byte) (*node, Problems) {
+	return documentOf("scenario", file, data)
+}
+
+// documentOf reads a file of a kind, which its first key names.
+func documentOf(kind, file string, data []byte) (*node, Problems) {
 	fail := func(line int, what, hint string) Problems {
 		return Problems{{File: file, Line: line, What: what, Hint: hint}}
 	}
@@ -39,9 +44,9 @@ func document(file string, data []byte) (*node, Problems) {
 		return nil, problems
 	}
 	if strings.TrimSpace(text) == "" {
-		return nil, fail(1, "the file is empty", "write: scenario: 1")
+		return nil, fail(1, "the file is empty", "write: "+kind+": 1")
 	}
-	tree, problems, err := parse(file, text)
+	tree, problems, err := parse(kind, file, text)
 	if err != nil {
 		return nil, fail(syntaxLine(err), "not readable as YAML: "+syntaxText(err),
 			"look at this line and the one before: brackets, quotes, colons, indentation")
@@ -92,7 +97,7 @@ func tabs(file, text string) Problems {
 
 // parse runs the YAML library, after a look at the tokens: what could expand
 // or nest without end never reaches its parser.
-func parse(file, text string) (tree *node, problems Problems, err error) {
+func parse(kind, file, text string) (tree *node, problems Problems, err error) {
 	defer func() {
 		if r := recover(); r != nil { // a panic of the library is a file that can't be read
 			tree, problems, err = nil, nil, fmt.Errorf("%v", r)
@@ -113,12 +118,12 @@ func parse(file, text string) (tree *node, problems Problems, err error) {
 		}
 		if tree != nil {
 			line := doc.Body.GetToken().Position.Line
-			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one scenario a file"}}, nil
+			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one " + kind + " a file"}}, nil
 		}
 		tree = t.node(doc.Body, "", 0)
 	}
 	if tree == nil {
-		return nil, Problems{{File: file, Line: 1, What: "the file has comments only", Hint: "write: scenario: 1"}}, nil
+		return nil, Problems{{File: file, Line: 1, What: "the file has comments only", Hint: "write: " + kind + ": 1"}}, nil
 	}
 	return tree, t.problems, nil
 }

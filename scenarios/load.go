@@ -58,6 +58,9 @@ func parseSource(src *source, data []byte) (*Scenario, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
+	if tree.get("scenario") == nil && tree.get("shelf") != nil {
+		return nil, Problems{{File: src.name(), Line: tree.line, What: "this is a shelf, not a scenario", Hint: "the scenario comes first, then the shelf"}}
+	}
 	sum := sha256.Sum256(data)
 	src.sha = hex.EncodeToString(sum[:])
 	src.memory = newMemory()

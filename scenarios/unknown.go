@@ -29,7 +29,7 @@ func (d *decoder) unknown(block *Field, path string, e entry) {
 		hint = "did you mean " + meant[near] + "?"
 		d.meant[join(path, meant[near])] = true
 	}
-	if elsewhere := placeOf(e.key, path); elsewhere != "" && meant[plainName(e.key)] == "" {
+	if elsewhere := d.catalogue.placeOf(e.key, path); elsewhere != "" && meant[plainName(e.key)] == "" {
 		hint = e.key + " belongs to " + elsewhere
 	}
 	d.problem(e.line, join(path, shorten(e.key)), "unknown field", hint)
@@ -45,9 +45,9 @@ func (d *decoder) unknownAmong(names []string, path string, e entry) {
 }
 
 // placeOf names the one block, other than here, that has a field of that name.
-func placeOf(key, here string) string {
+func (c *catalogue) placeOf(key, here string) string {
 	place := ""
-	for _, f := range fields().list {
+	for _, f := range c.list {
 		if f.Name() != key {
 			continue
 		}

@@ -132,6 +132,11 @@ func (c Change) node() (*node, error) {
 		return c.exactly(uncertainty.Exact(value)), nil
 	case uncertainty.Distribution:
 		return c.exactly(value), nil
+	case *node: // of a shelf
+		n := value.clone()
+		n.assume() // its lines are those of another file
+		n.stated()
+		return n, nil
 	case *Quantity:
 		n := c.exactly(value.Distribution)
 		n.basis, n.source = value.Basis, value.Source
