@@ -1,66 +1,273 @@
 package decide
 
 import (
+	"context"
+	"fmt"
+
 	"sumpward/scenarios"
+	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/stats"
 )
 
-// Cell is what one layout comes to within one session length.
-type Cell struct {
-	Fails, Overflow, DrainChoked stats.Estimate
-	Events                       sim.Events
-	Realizations                 int
-	Problem                      string // why there can be no such layout; empty: there is
-}
-
-// Table holds chances over two axes.
-type Table struct {
-	Rows, Columns Axis
-	Session       float64  // s, that all cells are for; 0 where an axis is the session length
-	Cells         [][]Cell // by row, then column
-}
-
-// Threshold is where along an input the chance of overflow or a choked drain
-// comes down to the limit of risk.
-type Threshold struct {
-	Path      string
-	Session   float64 // s
-	Found     bool
-	Value     float64 // the threshold itself; NaN unless Found
-	Low, High float64 // its interval: from Low on it may do, from High on it does for sure; +Inf where none searched does for sure
-	Buy       float64 // High, rounded up to what can be bought or made; NaN where High is +Inf
-	From, To  float64 // what was searched
-	Least     bool    // From does already
-	Start     Cell    // at From
-	End       Cell    // at To
-}
+// Paths of what is sized.
+const (
+	VolumePath = "separator.usable_volume"
+	FallPath   = "drain.fall"
+	BorePath   = "drain.bore"
+)
 
 // Sizing is what size finds.
 type Sizing struct {
-	Scenario     *scenarios.Scenario
-	Kind         sim.DrainKind
-	Risk         float64 // limit of the chance
-	Seed         uint64
-	Sampling     string
-	Present      *sim.Result // the layout as written
-	Volumes      *Table      // usable volume by session length
-	Drains       *Table      // fall by bore, at the longest session; nil without a drain
-	Volume       []Threshold // the smallest usable volume, by session length
-	Fall         []Threshold // the least fall, by session length; empty without a drain
-	Realizations int         // behind the thresholds
-	Warnings     []string
+	Scenario *scenarios.Scenario
+	Kind     sim.DrainKind
+	Risk     float64 // limit of the chance of overflow or a choked drain
+	Seed     uint64
+	Sampling string
+	Sessions []float64 // s, ascending
+
+	Volumes *Table // usable volume by session length
+	Drains  *Table // fall by bore, for the longest session; nil without a drain
+
+	Volume      []Threshold // the smallest usable volume, by session length
+	LargestCan  *sim.Result // with the largest volume searched
+	Fall        []Threshold // the least fall, by session length; nil without a drain
+	LongestFall *sim.Result // with the longest fall searched; nil without a drain
+	Warnings    []string
 }
 
-// Trouble says what keeps a layout from meeting the limit.
-type Trouble string
+// Table holds chances of overflow or a choked drain over two axes.
+type Table struct {
+	Rows, Columns Axis
+	Session       float64  // s, that all cells are for; 0 where the columns are session lengths
+	Cells         [][]Cell // by row, then column
+}
 
-// The troubles.
+// Cell is what one layout comes to within one session length.
+type Cell struct {
+	Fails        stats.Estimate // overflow or a choked drain
+	Events       int64          // realizations in which it happened
+	Realizations int64
+	Problem      string // why there can be no such layout; empty: there is
+}
+
+// SizeOptions say what is sized and how it is sampled.
+type SizeOptions struct {
+	sim.Options                // Realizations: behind each threshold and each cell of the first table
+	Cell          int          // realizations behind each cell of the second table; 0: as many as suit the kind of drain, or Realizations
+	Units         units.System // that sizes are round in
+	Volumes       []float64    // rows of the first table, m3; empty: chosen around the scenario's
+	Falls, Bores  []float64    // rows and columns of the second, m; empty: chosen around the scenario's
+	WithoutDrains bool         // leave the second table out
+}
+
+// Realizations that sizing takes where none are asked for. Where gas meets oil in
+// the drain, its end is below the oil, or a log has hundreds of phases, a
+// realization costs about ten times as much.
 const (
-	NoTrouble  Trouble = "none"       // it meets the limit as it stands
-	CanTrouble Trouble = "can"        // a larger can does, more fall doesn't
-	Drain      Trouble = "drain"      // more fall does, a larger can doesn't
-	Either     Trouble = "either"     // each of the two does
-	Both       Trouble = "both"       // neither does alone
-	Unresolved Trouble = "unresolved" // too few realizations to tell
+	sizeRealizations     = 10_000
+	sizeRealizationsSlow = 3_000
+	cellRealizations     = 2_000
+	cellRealizationsSlow = 1_000
+	manyPhases           = 100
 )
+
+// definite fills in what the options leave open.
+func (o SizeOptions) definite(car *sim.Car) SizeOptions {
+	all, cell := sizeRealizations, cellRealizations
+	if kind := car.Drain.Kind; kind == sim.Unsealed || kind == sim.BelowOil || len(car.Lap) > manyPhases {
+		all, cell = sizeRealizationsSlow, cellRealizationsSlow
+	}
+	switch {
+	case o.Cell <= 0 && o.Realizations > 0:
+		o.Cell = o.Realizations
+	case o.Cell <= 0:
+		o.Cell = cell
+	}
+	if o.Realizations <= 0 {
+		o.Realizations = all
+	}
+	o.SamplingError = 0
+	return o
+}
+
+// Size works out the sizing tables of a scenario, and the smallest volume and the
+// least fall that keep the chance of overflow or a choked drain within limits.risk.
+// Each table and threshold is found on the same realizations throughout. What can't
+// be built is a cell with a Problem.
+func Size(ctx context.Context, s *scenarios.Scenario, o SizeOptions) (*Sizing, error) {
+	m, err := sim.NewModel(s)
+	if err != nil {
+		return nil, err
+	}
+	design, err := o.Design()
+	if err != nil {
+		return nil, err
+	}
+	kind := m.Nominal().Drain.Kind
+	z := &sizer{ctx: ctx, scenario: s, options: o.definite(m.Nominal()), sizes: sizesIn(o.Units)}
+	z.sizing = &Sizing{
+		Scenario: s, Kind: kind, Risk: s.Limits.Risk.Nominal(), Sessions: s.Sessions,
+		Seed: s.Simulation.Seed, Sampling: design.Name(),
+	}
+	if o.Seed != nil {
+		z.sizing.Seed = *o.Seed
+	}
+	if err := z.volumes(m.Nominal().Can.UsableVolume); err != nil || kind == sim.NoDrain {
+		return z.sizing, err
+	}
+	return z.sizing, z.falls(m.Nominal().Drain.Hose.Bore)
+}
+
+// sizer works out one sizing.
+type sizer struct {
+	ctx      context.Context
+	scenario *scenarios.Scenario
+	options  SizeOptions
+	sizes    sizes
+	sizing   *Sizing
+	finished int // realizations
+}
+
+// volumes works out the first table and the smallest volume, around a volume in m3.
+func (z *sizer) volumes(present float64) error {
+	l := z.ladder(z.scenario, VolumePath, z.options.Realizations)
+	s := search{
+		path: VolumePath, from: smallestCan, to: max(largestCan, 4*present), risk: z.sizing.Risk,
+		nearness: func(v float64) float64 { return 1e-3 * v }, rounded: z.sizes.volume,
+	}
+	var err error
+	if z.sizing.Volume, z.sizing.LargestCan, err = z.thresholds(l, s); err != nil {
+		return err
+	}
+	t := &Table{Rows: Axis{VolumePath, units.Volume, z.options.Volumes}, Columns: Axis{"sessions", units.Time, z.scenario.Sessions}}
+	if len(t.Rows.Values) == 0 {
+		t.Rows.Values = z.sizes.volumesAround(present)
+	}
+	t.Cells = make([][]Cell, len(t.Rows.Values))
+	for _, i := range halving(len(t.Rows.Values)) {
+		row := make([]Cell, len(t.Columns.Values))
+		for j := len(row) - 1; j >= 0; j-- {
+			if row[j], err = l.cell(t.Rows.Values[i], t.Columns.Values[j]); err != nil {
+				return err
+			}
+		}
+		t.Cells[i] = row
+	}
+	z.sizing.Volumes = t
+	return nil
+}
+
+// falls works out the second table and the least fall, around a bore in m.
+func (z *sizer) falls(bore float64) error {
+	fall := NominalFall(z.scenario)
+	s := search{
+		path: FallPath, from: leastFall, to: max(longestFall, 2*fall), risk: z.sizing.Risk,
+		nearness: func(float64) float64 { return 0.25e-3 }, rounded: z.sizes.fall,
+	}
+	var err error
+	z.sizing.Fall, z.sizing.LongestFall, err = z.thresholds(z.ladder(z.scenario, FallPath, z.options.Realizations), s)
+	if err != nil || z.options.WithoutDrains {
+		return err
+	}
+	t := &Table{
+		Rows: Axis{FallPath, units.Length, z.options.Falls}, Columns: Axis{BorePath, units.Length, z.options.Bores},
+		Session: z.longest(),
+	}
+	if len(t.Rows.Values) == 0 {
+		t.Rows.Values = z.sizes.fallsAround(fall)
+	}
+	if len(t.Columns.Values) == 0 {
+		t.Columns.Values = z.sizes.boresAround(bore)
+	}
+	z.sizing.Drains = t
+	t.Cells = make([][]Cell, len(t.Rows.Values))
+	for i := range t.Cells {
+		t.Cells[i] = make([]Cell, len(t.Columns.Values))
+	}
+	for j, bore := range t.Columns.Values {
+		if err := z.column(t, j, bore); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// column works out the column of one bore in m, on a ladder of its own.
+func (z *sizer) column(t *Table, j int, bore float64) error {
+	s, err := Changed(z.scenario, BorePath, bore)
+	if err != nil {
+		for i := range t.Cells {
+			t.Cells[i][j] = Cell{Problem: err.Error()}
+		}
+		return nil
+	}
+	l := z.ladder(s, FallPath, z.options.Cell)
+	for _, i := range halving(len(t.Rows.Values)) {
+		if t.Cells[i][j], err = l.cell(t.Rows.Values[i], t.Session); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (z *sizer) longest() float64 { return z.scenario.Sessions[len(z.scenario.Sessions)-1] }
+
+// ladder sets one up along an input of a scenario.
+func (z *sizer) ladder(s *scenarios.Scenario, path string, n int) *ladder {
+	l := &ladder{ctx: z.ctx, options: z.options.Options, n: n, at: func(value float64) (*sim.Model, error) {
+		changed, err := Changed(s, path, value)
+		if err != nil {
+			return nil, err
+		}
+		return sim.NewModel(changed)
+	}}
+	l.ran = func(n int) {
+		if z.finished += n; z.options.Progress != nil {
+			z.options.Progress(z.finished)
+		}
+	}
+	return l
+}
+
+// thresholds finds a threshold for each session length, the longest first since
+// what is learned there tells most about the others, and runs the end of the search.
+func (z *sizer) thresholds(l *ladder, s search) ([]Threshold, *sim.Result, error) {
+	list := make([]Threshold, len(z.scenario.Sessions))
+	for i := len(list) - 1; i >= 0; i-- {
+		var err error
+		if list[i], err = l.threshold(s, z.scenario.Sessions[i]); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := z.checked(l, &list[len(list)-1]); err != nil {
+		return nil, nil, err
+	}
+	m, err := l.at(s.to)
+	if err != nil {
+		return nil, nil, err
+	}
+	o := z.options.Options
+	o.Realizations, o.Progress = z.options.Cell, nil
+	end, err := m.Run(z.ctx, o)
+	if err == nil && end.Interrupted {
+		err = context.Cause(z.ctx)
+	}
+	return list, end, err
+}
+
+// checked looks whether more of the input really never hurt, at the threshold of
+// the longest session or else the end of the search.
+func (z *sizer) checked(l *ladder, t *Threshold) error {
+	at := t.To
+	if t.Found {
+		at = t.Value
+	}
+	var err error
+	if t.Contrary, err = l.contradictions(at, t.Session); err != nil || t.Contrary == 0 {
+		return err
+	}
+	z.sizing.Warnings = append(z.sizing.Warnings, fmt.Sprintf(
+		"for %d of %d realizations more of %s is worse, not better: chances and the threshold may be off by as much", t.Contrary, l.n, t.Path))
+	return nil
+}
