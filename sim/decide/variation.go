@@ -106,7 +106,7 @@ func (v *Variation) simulate(ctx context.Context, p *VariedPoint, o sim.Options)
 	paths := v.paths()
 	s, err := changedAll(v.Scenario, paths, p.At)
 	if err != nil {
-		p.Problem = why(err, paths)
+		p.Problem = problemOf(err, paths)
 		return nil
 	}
 	if err := v.used(s); err != nil {
@@ -117,7 +117,7 @@ func (v *Variation) simulate(ctx context.Context, p *VariedPoint, o sim.Options)
 		p.Nominal, err = fullThrottle(m)
 	}
 	if err != nil {
-		p.Problem = why(err, paths)
+		p.Problem = problemOf(err, paths)
 		return nil
 	}
 	res, err := m.Run(ctx, o)
@@ -174,8 +174,8 @@ func (v *Variation) used(changed *scenarios.Scenario) error {
 	return nil
 }
 
-// why says in one line what is wrong with a layout.
-func why(err error, paths []string) string {
+// problemOf says in one line what is wrong with a layout.
+func problemOf(err error, paths []string) string {
 	problems, ok := err.(scenarios.Problems)
 	if !ok {
 		return err.Error()
