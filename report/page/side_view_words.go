@@ -57,18 +57,22 @@ func (v *sideView) verdict() string {
 		return "full after " + words.Show(v.check.ToOver, units.Time, v.units) + " of full throttle, from empty"
 	case v.kind == sim.Unsealed && p.Fall <= 0:
 		return "no fall: held at full throttle"
-	case v.kind == sim.Unsealed && p.Held:
-		return "more than holds all oil up: held at full throttle"
 	case v.kind == sim.Unsealed:
-		return fmt.Sprintf("%.0f %% of that speed: runs at full throttle", 100*p.GasUp/p.GasLimit)
+		does := "runs"
+		if p.Held {
+			does = "held"
+		}
+		return fmt.Sprintf("%.0f %% of that speed: %s at full throttle", 100*p.GasUp/p.GasLimit, does)
 	case p.Held:
 		return fmt.Sprintf("short by %s: held at full throttle", v.length(-p.Margin))
 	}
 	return fmt.Sprintf("%s in hand: runs at full throttle", v.length(p.Margin))
 }
 
-func (v *sideView) levelWords(height, fill float64) string {
-	return fmt.Sprintf("%s, %.3g %%", v.length(height), 100*fill)
+// levelWords name a level of the can, whole and broken to a narrow column.
+func (v *sideView) levelWords(name string, height, fill float64) (text string, lines []string) {
+	share := fmt.Sprintf("%.3g %%", 100*fill)
+	return fmt.Sprintf("%s: %s, %s", name, v.length(height), share), append(strings.Fields(name), v.length(height), share)
 }
 
 func (v *sideView) returnWords() string {
@@ -112,39 +116,34 @@ func (v *sideView) lowPointWords(l sim.LowPointCheck) string {
 func (v *sideView) gasWords() (up, limit string) {
 	p := v.check.FullThrottle
 	return "gas up the drain at full throttle: " + words.Show(p.GasUp, units.Speed, v.units),
-		"all oil is held up from: " + words.Show(p.GasLimit, units.Speed, v.units)
+		"no oil comes down it from: " + words.Show(p.GasLimit, units.Speed, v.units)
 }
 
 // notes say how the drawing is to be read.
 func (v *sideView) notes() []string {
-	list := []string{}
-	switch v.plane {
-	case fromTheRight:
-		list = append(list, "Seen from the right-hand side, the front of the car to the right."+v.acrossWords())
-	case fromBehind:
-		list = append(list, "Seen from behind, the car's right to the right."+v.acrossWords())
+	text := "One scale in both directions, nominal values. The can is a cylinder of its usable volume: its outer shape is not known."
+	if v.kind == sim.NoDrain {
+		return []string{text}
+	}
+	text += " The hose is as wide as its bore, " + words.Show(v.bore, units.Length, v.units) + "."
+	switch {
+	case v.plane == fromTheRight:
+		text += " Seen from the right, the car's front to the right." + v.acrossWords()
+	case v.plane == fromBehind:
+		text += " Seen from behind." + v.acrossWords()
+	case len(v.low) > 0:
+		text += " Only heights are known: drawn straight down, the dip beside it."
 	default:
-		if v.kind == sim.NoDrain {
-			break
-		}
-		text := "Only heights are known: the hose is drawn straight down."
-		if len(v.low) > 0 {
-			text = "Only heights are known: the hose is drawn straight down, its dip beside it."
-		}
-		list = append(list, text)
+		text += " Only heights are known: drawn straight down."
 	}
-	shape := "One scale in both directions, nominal values. The can is drawn as a cylinder of its usable volume; its outer shape is not known."
-	if v.kind != sim.NoDrain {
-		shape = strings.Replace(shape, "nominal values", "the hose as wide as its bore of "+v.length(v.bore)+", nominal values", 1)
-	}
-	return append(list, shape)
+	return []string{text}
 }
 
 func (v *sideView) acrossWords() string {
 	if v.across < 5e-4 {
 		return ""
 	}
-	return " The hose also runs " + v.length(v.across) + " along the line of sight."
+	return " It also runs " + v.length(v.across) + " along the line of sight."
 }
 
 // description says the same as the drawing, in words.
@@ -154,7 +153,8 @@ func (v *sideView) description() string {
 	}
 	say := func(text string) { list = append(list, words.Sentence(text)+".") }
 	if v.kind != sim.NoDrain {
-		say("choke level: " + v.levelWords(v.choke, v.choke/v.high))
+		text, _ := v.levelWords("choke level", v.choke, v.choke/v.high)
+		say(text)
 		say(v.fallWords())
 	}
 	switch v.kind {
