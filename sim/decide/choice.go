@@ -58,16 +58,18 @@ type Option struct {
 const ByHandName = "emptied by hand"
 
 // Emptying is how often a can without a drain must be emptied for the chance that
-// it overflows to stay within the limit.
+// it overflows to stay within the limit. It says nothing of over-pressure and of
+// the oil that the sump loses within a session, which emptying doesn't mend.
 type Emptying struct {
-	Does     bool           // however often it is emptied, within reason: false
+	Does     bool           // it can be kept within the limit so
 	Sessions int            // after so many of the longest sessions; 0: within a session
 	Every    float64        // s, within a session; 0: see Sessions
 	Most     bool           // no more sessions were looked at
 	Overflow stats.Estimate // between two emptyings, or in a session with emptyings within it
 	Events   int64
-	Of       int  // realizations
-	Untold   bool // the next larger number could not be told
+	Of       int      // realizations
+	Untold   bool     // the next rarer emptying can't be told
+	Else     Standing // of over-pressure and oil lost, at the longest session
 }
 
 // Kept is what the scenario says of separator or drain and the shelf leaves open.
