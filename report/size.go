@@ -44,7 +44,16 @@ func (r Size) fails() string {
 // table lays out one table of chances.
 func (r Size) table(t *decide.Table, heading string) *table {
 	rows, columns := r.labels(t.Rows), r.labels(t.Columns)
-	out := &table{heading: heading, head: append([]string{axisName(t.Rows, t.Columns)}, columns...), words: []int{0}}
+	out := &table{heading: heading, head: []string{"volume"}, words: []int{0}}
+	if t.Rows.Path == decide.FallPath {
+		out.head[0] = "fall"
+	}
+	for _, c := range columns {
+		if t.Columns.Path == decide.BorePath {
+			c = "bore\n" + c
+		}
+		out.head = append(out.head, c)
+	}
 	for i, label := range rows {
 		row := []string{label}
 		for _, c := range t.Cells[i] {
@@ -53,15 +62,6 @@ func (r Size) table(t *decide.Table, heading string) *table {
 		out.add(row...)
 	}
 	return out
-}
-
-// axisName heads the labels of the rows, with what the columns are where they
-// aren't session lengths.
-func axisName(rows, columns decide.Axis) string {
-	if columns.Path == decide.BorePath {
-		return "fall, by bore"
-	}
-	return "usable volume"
 }
 
 // labels writes the values of an axis with their units.
@@ -155,6 +155,9 @@ func (r Size) sampling() string {
 	if z.Drains != nil {
 		text += fmt.Sprintf(", %s behind each chance by fall and bore", words.Grouped(z.Drains.Cells[0][0].Realizations))
 	}
-	return fmt.Sprintf("%s, the same draws throughout: %s, seed %d. A volume keeps the can's cross-section; a fall is taken as exact, and lengthens the hose.",
-		text, strings.ReplaceAll(z.Sampling, "-", " "), z.Seed)
+	text += fmt.Sprintf(", the same draws throughout: %s, seed %d. A volume keeps the can's cross-section", strings.ReplaceAll(z.Sampling, "-", " "), z.Seed)
+	if z.Fall != nil {
+		text += "; a fall is taken as exact, and lengthens the hose"
+	}
+	return text + "."
 }

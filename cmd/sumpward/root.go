@@ -38,7 +38,8 @@ Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 	c.SetVersionTemplate("{{.Version}}\n")
 	c.SetUsageTemplate(strings.ReplaceAll(c.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", report.Width)))
 	c.AddCommand(
-		newRunCommand(a), newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
+		newRunCommand(a), newSizeCommand(a),
+		newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
 	return c

@@ -26,9 +26,14 @@ const (
 )
 
 func (f *samplingFlags) add(c *cobra.Command) {
+	f.addExact(c)
+	c.Flags().StringVar(&f.samplingError, "sampling-error", "", "run until every chance is known within this `SHARE`: 0.5%")
+}
+
+// addExact adds the flags of a command that runs a number of realizations.
+func (f *samplingFlags) addExact(c *cobra.Command) {
 	f.addPlace(c)
 	c.Flags().IntVar(&f.realizations, "realizations", 0, "run exactly `N` realizations")
-	c.Flags().StringVar(&f.samplingError, "sampling-error", "", "run until every chance is known within this `SHARE`: 0.5%")
 	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
 }
 

@@ -65,8 +65,8 @@ type SizeOptions struct {
 // the drain, its end is below the oil, or a log has hundreds of phases, a
 // realization costs about ten times as much.
 const (
-	sizeRealizations     = 10_000
-	sizeRealizationsSlow = 3_000
+	sizeRealizations     = 5_000
+	sizeRealizationsSlow = 2_000
 	cellRealizations     = 2_000
 	cellRealizationsSlow = 1_000
 	manyPhases           = 100

@@ -103,7 +103,7 @@ func TestSmallestCanIsTheClosedFormQuantile(t *testing.T) {
 		for j, c := range row {
 			want := 1 - mathext.NormalQuantile(0.5) - normal(math.Log(z.Volumes.Rows.Values[i]*density/1e-4/z.Sessions[j])/0.6)
 			assert.InDelta(t, want, c.Fails.Probability, 4*math.Sqrt(want*(1-want)/float64(c.Realizations))+1e-9)
-			assert.Equal(t, int64(10_000), c.Realizations)
+			assert.Equal(t, int64(5_000), c.Realizations)
 		}
 	}
 }

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"sumpward/report"
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+	"sumpward/sim/decide"
+)
+
+// sizeFlags are those of size.
+type sizeFlags struct {
+	scenario              scenarioFlags
+	sampling              samplingFlags
+	output                outputFlags
+	volumes, falls, bores string
+}
+
+func newSizeCommand(a *app) *cobra.Command {
+	var f sizeFlags
+	c := &cobra.Command{
+		Use:   "size [FILE]",
+		Short: "The smallest can and the least fall that keep the limit of risk",
+		Long: `Size gives the chance of overflow or a choked drain by usable volume and session
+length, and by fall and bore of the drain. Below the tables stand the smallest
+volume and the least fall that keep limits.risk, each with its interval and
+rounded up to what can be bought or made. Where no volume helps because the
+drain is the trouble, or the other way round, it says so.
+
+Values are a range (0.25L..1.5L:6) or a list (10mm,12.7mm,16mm).`,
+		Example: `  sumpward size my-car.yaml
+  sumpward size my-car.yaml --volumes 0.25L..1.5L:6 --sessions 25min,1h
+  sumpward size my-car.yaml --falls 50mm..200mm:4 --bores 10mm,12.7mm,16mm`,
+		Args: oneFile,
+		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
+	}
+	f.scenario.add(c)
+	f.sampling.addExact(c)
+	f.output.add(c)
+	c.Flags().StringVar(&f.volumes, "volumes", "", "`VALUES` of the usable volume in the first table")
+	c.Flags().StringVar(&f.falls, "falls", "", "`VALUES` of the drain's fall in the second table")
+	c.Flags().StringVar(&f.bores, "bores", "", "`VALUES` of the drain's bore in the second table")
+	return c
+}
+
+func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
+	o := decide.SizeOptions{Units: units.System(f.output.units)}
+	for _, axis := range []struct {
+		flag, text string
+		dimension  units.Dimension
+		values     *[]float64
+	}{
+		{"--volumes ", f.volumes, units.Volume, &o.Volumes},
+		{"--falls ", f.falls, units.Length, &o.Falls},
+		{"--bores ", f.bores, units.Length, &o.Bores},
+	} {
+		if axis.text == "" {
+			continue
+		}
+		var err error
+		if *axis.values, err = (rangeFlag{lead: axis.flag, dimension: axis.dimension}).parse(axis.text); err != nil {
+			return err
+		}
+		slices.Sort(*axis.values)
+	}
+	var err error
+	if o.Options, err = f.sampling.options(c); err != nil {
+		return err
+	}
+	if err := f.output.prepare(c); err != nil {
+		return err
+	}
+	s, err := f.scenario.load(a, args)
+	if err != nil {
+		return err
+	}
+	if err := f.sizable(s); err != nil {
+		return err
+	}
+	m, err := model(s)
+	if err != nil {
+		return err
+	}
+	var finish func()
+	o.Progress, finish = a.progress(-1)
+	defer finish()
+	z, err := decide.Size(c.Context(), m.Scenario(), o)
+	if err != nil {
+		return err
+	}
+	finish()
+	a.warn(append(report.Warnings(s), z.Warnings...))
+	return f.output.emit(a, report.Size{Sizing: z, Units: o.Units})
+}
+
+// mostSized is how many realizations size remembers at the most.
+const mostSized = 1_000_000
+
+// sizable checks that what is asked for applies to the scenario.
+func (f *sizeFlags) sizable(s *scenarios.Scenario) error {
+	if f.sampling.realizations > mostSized {
+		return usageError{fmt.Errorf("--realizations: size remembers each realization, %d at the most (got %d)", mostSized, f.sampling.realizations)}
+	}
+	if s.Drain.Return == scenarios.EmptiedByHand && f.falls+f.bores != "" {
+		return usageError{errors.New("--falls and --bores: this can is emptied by hand, it has no drain to size")}
+	}
+	return nil
+}
