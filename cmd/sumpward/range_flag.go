@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -38,21 +37,21 @@ func (f rangeFlag) parse(text string) ([]float64, error) {
 
 func (f rangeFlag) values(text string) ([]float64, *units.Error) {
 	if text == "" {
-		return nil, f.wrong("nothing is written", "", "")
+		return nil, f.wrong("nothing is written", text, "")
 	}
 	if strings.Contains(text, "..") {
 		return f.between(text)
 	}
 	list := strings.Split(text, ",")
 	if len(list) < fewestOfAny {
-		return nil, f.wrong("one value is no range", "", "")
+		return nil, f.wrong("one value is no range", text, "")
 	}
 	if len(list) > mostValues {
 		return nil, f.wrong("too many values", strconv.Itoa(len(list)), fmt.Sprintf("up to %d", mostValues))
 	}
 	for i := range list {
 		if list[i] = strings.TrimSpace(list[i]); list[i] == "" {
-			return nil, f.wrong("a value is missing between commas", "", "")
+			return nil, f.wrong("a value is missing between commas", text, "")
 		}
 	}
 	return f.all(list, func(mended []string) string { return strings.Join(mended, ",") })
@@ -65,7 +64,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 	if counted {
 		var err error
 		if n, err = strconv.Atoi(strings.TrimSpace(count)); err != nil || n < fewestOfAny || n > mostValues {
-			return nil, f.wrong("the number of values is not possible", cmp.Or(strings.TrimSpace(count), "nothing"), fmt.Sprintf("%d to %d", fewestOfAny, mostValues))
+			return nil, f.wrong("the number of values is not possible", strings.TrimSpace(count), fmt.Sprintf("%d to %d", fewestOfAny, mostValues))
 		}
 	}
 	list := strings.Split(ends, "..")
@@ -73,7 +72,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 		list[i] = strings.TrimSpace(list[i])
 	}
 	if len(list) != 2 || list[0] == "" || list[1] == "" || strings.HasPrefix(list[1], ".") {
-		return nil, f.wrong("a range has two ends with .. between them", "", "")
+		return nil, f.wrong("a range has two ends with .. between them", text, "")
 	}
 	values, problem := f.all(list, func(mended []string) string {
 		return strings.TrimSuffix(strings.Join(mended, "..")+":"+strings.TrimSpace(count), ":")
@@ -82,7 +81,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 	case problem != nil:
 		return nil, problem
 	case values[0] == values[1]:
-		return nil, f.wrong("both ends are the same", "", "")
+		return nil, f.wrong("both ends are the same", text, "")
 	}
 	return f.spaced(f.withUnits(list), values, n), nil
 }
@@ -165,12 +164,10 @@ func (f rangeFlag) usualUnit() string {
 }
 
 // wrong is an error of the form, with an example of what would be right.
-func (f rangeFlag) wrong(what, got, allowed string) *units.Error {
-	if allowed != "" {
-		what += fmt.Sprintf(" (got %s, allowed %s)", got, allowed)
-	}
+func (f rangeFlag) wrong(what, got, wanted string) *units.Error {
 	u := f.usualUnit()
-	return &units.Error{What: what, Hint: fmt.Sprintf("write for instance %s or %s", f.quoted("1"+u+".."+"2"+u+":6"), f.quoted("1"+u+",1.5"+u+",2"+u))}
+	hint := fmt.Sprintf("write for instance %s or %s", f.quoted("1"+u+".."+"2"+u+":6"), f.quoted("1"+u+",1.5"+u+",2"+u))
+	return &units.Error{What: what, Got: got, Wanted: wanted, Hint: hint}
 }
 
 // quoted is a flag with its text as a shell takes it.

@@ -51,7 +51,7 @@ func NewAxis(s *scenarios.Scenario, path string, values []float64) (Axis, error)
 func DimensionOf(s *scenarios.Scenario, path string) (units.Dimension, error) {
 	switch {
 	case path == "sessions":
-		return 0, &units.Error{What: "session lengths are no input to vary: each point is reported for all of them", Hint: "to choose them: --sessions 15min,25min"}
+		return 0, &units.Error{What: "session lengths are no input to vary: each point is reported for all of them", Got: path, Hint: "to choose them: --sessions 15min,25min"}
 	case strings.HasPrefix(path, "simulation."):
 		return 0, &units.Error{What: "how it is sampled is no input of a layout", Got: path, Hint: "see the list of inputs that validate prints"}
 	case path == fallPath && TakesAlong(s, path) == RoutesFirstPoint:
@@ -69,7 +69,7 @@ func DimensionOf(s *scenarios.Scenario, path string) (units.Dimension, error) {
 		return 0, e
 	}
 	if f == nil || f.Kind != scenarios.QuantityKind && f.Kind != scenarios.ExactKind {
-		return 0, &units.Error{What: "not a number that can be varied", Got: path, Hint: "see the list of inputs that validate prints"}
+		return 0, &units.Error{What: "not a number that can be varied", Got: path, Hint: "see the list of inputs that validate prints; what is a word goes to a variant: see compare"}
 	}
 	return f.Dimension, nil
 }

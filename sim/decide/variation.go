@@ -38,8 +38,8 @@ const PerPoint = 2000
 // Progress is told the realizations done at all points together.
 //
 // A point that can't be says so in its Problem and keeps no other from being
-// done; it is an error where none can be, where an axis names no input that the
-// layout uses, and where there are more than [MostPoints]. When the context ends
+// done; it is an error where none can be, where an axis names an input that the
+// layout does not use ([NotUsedError]), and where there are more than [MostPoints]. When the context ends
 // first it is the context's error.
 func Vary(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Options) (*Variation, error) {
 	v := &Variation{Scenario: s, Axes: axes, Points: pointsOf(axes)}
@@ -157,6 +157,12 @@ func (v *Variation) where(p *VariedPoint) string {
 	return strings.Join(list, ", ")
 }
 
+// NotUsedError is an input that makes no difference to a layout.
+type NotUsedError struct{ Path, Why string }
+
+// Error returns what is wrong.
+func (e *NotUsedError) Error() string { return e.Path + ": " + e.Why }
+
 // used returns an error where a changed scenario does not use an input.
 func (v *Variation) used(changed *scenarios.Scenario) error {
 	for _, path := range v.paths() {
@@ -169,7 +175,7 @@ func (v *Variation) used(changed *scenarios.Scenario) error {
 				text = w.Text
 			}
 		}
-		return fmt.Errorf("%s: %s", path, text)
+		return &NotUsedError{Path: path, Why: text}
 	}
 	return nil
 }

@@ -29,7 +29,8 @@ const (
 //     moves the first point of the route up or down, so that it stands by the
 //     value above the last one at nominal values; below the oil, above the
 //     surface of the oil, where the fall ends there too.
-//   - Correlations with the input fall away: what is exact goes with nothing.
+//   - Correlations with the input fall away: what is exact goes with nothing. They
+//     stay where the input is still uncertain, as a reading is that tells no more.
 //
 // The error is [scenarios.Problems].
 func Changed(s *scenarios.Scenario, path string, value float64) (*scenarios.Scenario, error) {
@@ -59,10 +60,14 @@ func changedAll(s *scenarios.Scenario, paths []string, values []float64) (*scena
 		}
 		changes = append(changes, scenarios.Change{Path: lengthPath, Value: length})
 	}
-	if change, needed := withoutCorrelations(s, exact); needed {
-		changes = append(changes, change)
+	c, err := s.With(changes...)
+	if err == nil {
+		return c, nil
 	}
-	return s.With(changes...)
+	if change, needed := withoutCorrelations(s, exact); needed {
+		return s.With(append(changes, change)...)
+	}
+	return nil, err
 }
 
 // waysLonger returns by how much the way down is longer with a new fall or dip, m.

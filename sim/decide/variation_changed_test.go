@@ -110,14 +110,18 @@ func TestFallOfARouteMovesItsFirstPoint(t *testing.T) {
 func TestWhatIsExactGoesWithNothing(t *testing.T) {
 	s := ready(t, "sealed-drain")
 	require.Len(t, s.Correlations, 1)
-	assert.Empty(t, changed(t, s, "carry_over.oil_used", 0.4e-3).Correlations)
+	assert.Empty(t, changed(t, s, "engine.blow_by.full_throttle", 1.5e-3).Correlations)
 	assert.Len(t, changed(t, s, "drain.fall", 0.1).Correlations, 1, "the others stay")
 	two := ready(t, "sealed-drain", scenarios.Change{Path: "correlations",
 		Value: "[{between: [engine.blow_by.full_throttle, carry_over.oil_used], rank: 0.6}, {between: [engine.pulsation, oil.aeration], rank: -0.25}]"})
-	left := changed(t, two, "carry_over.oil_used", 0.4e-3).Correlations
+	left := changed(t, two, "engine.blow_by.full_throttle", 1.5e-3).Correlations
 	require.Len(t, left, 1)
 	assert.Equal(t, -0.25, left[0].Rank)
 	assert.Equal(t, "engine.pulsation", left[0].Between[0].Path)
+
+	reading := changed(t, s, "carry_over.oil_used", 0.4e-3)
+	assert.False(t, reading.CarryOver.OilUsed.IsExact(), "a reading is never exact")
+	assert.Len(t, reading.Correlations, 1)
 }
 
 func TestWhatCanNotBeSaysWhy(t *testing.T) {

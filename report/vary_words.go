@@ -1,0 +1,265 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"sumpward/report/words"
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+	"sumpward/sim/decide"
+)
+
+func (r Vary) facts() facts {
+	v := r.Variation
+	var f facts
+	for i, a := range v.Axes {
+		f.add("varied", r.asWritten(i))
+		switch decide.TakesAlong(v.Scenario, a.Path) {
+		case decide.HoseLength:
+			f.add("hose", r.hose(a.Path))
+		case decide.RoutesFirstPoint:
+			f.add("route", "its first point is moved up or down, so that the oil falls by the value at nominal values; the other points stay")
+		}
+	}
+	for _, text := range r.uncorrelated() {
+		f.add("correlation", text)
+	}
+	if r.has(func(c *sim.PhaseCheck) float64 { return c.Margin }) {
+		f.add("drain margin", "at full throttle on a straight, can empty, oil settled, at nominal values; below 0 the drain is held there")
+	}
+	if r.has(floodShare) {
+		f.add("gas up drain", "at full throttle on a straight, oil settled, at nominal values; from 100 % on no oil comes down")
+	}
+	f.add("sampling", fmt.Sprintf("%s at each point, %s, seed %d: the same draws at each", r.realizations(), strings.ReplaceAll(v.Sampling, "-", " "), v.Seed))
+	return f
+}
+
+// asWritten says what a varied input is in the scenario.
+func (r Vary) asWritten(axis int) string {
+	a, s := r.Variation.Axes[axis], r.Variation.Scenario
+	written := "left out of the scenario"
+	switch q := s.Input(a.Path); {
+	case q != nil:
+		written = fmt.Sprintf("as written %s (%s)", words.Notation(q, r.Units), q.Basis)
+	case decide.TakesAlong(s, a.Path) == decide.RoutesFirstPoint:
+		written = fmt.Sprintf("as written %s by the route", words.Show(decide.NominalFall(s), units.Length, r.Units))
+	}
+	how := "exact at each point"
+	if q := r.quantity(axis); q != nil && !q.IsExact() {
+		how = fmt.Sprintf("not exact at a point, a reading tells no more (%s at the first)", words.Notation(q, r.Units))
+	}
+	return fmt.Sprintf("%s, %s; %s", a.Path, how, written)
+}
+
+// hose says what a longer way down does to the hose.
+func (r Vary) hose(path string) string {
+	d := r.Variation.Scenario.Drain
+	if len(r.Variation.Axes) == 2 && (r.Variation.Axes[0].Path == "drain.length" || r.Variation.Axes[1].Path == "drain.length") {
+		return "as long as its own axis says"
+	}
+	length := words.Notation(d.Length, r.Units)
+	if path == "drain.dip" {
+		return fmt.Sprintf("%s long as written, and taken longer by twice what the dip is more than %s", length, words.Show(d.Dip.Nominal(), units.Length, r.Units))
+	}
+	return fmt.Sprintf("%s long as written, and taken longer by what the fall is more than %s", length, words.Show(d.Fall.Nominal(), units.Length, r.Units))
+}
+
+// uncorrelated lists the correlations that fall away since one of the two
+// inputs is exact.
+func (r Vary) uncorrelated() []string {
+	var list []string
+	kept := map[[2]string]bool{}
+	pair := func(c scenarios.Correlation) [2]string { return [2]string{c.Between[0].Path, c.Between[1].Path} }
+	for _, c := range r.first().Result.Scenario.Correlations {
+		kept[pair(c)] = true
+	}
+	for _, c := range r.Variation.Scenario.Correlations {
+		if p := pair(c); !kept[p] {
+			list = append(list, fmt.Sprintf("of %s with %s falls away: what is exact goes with nothing", p[0], p[1]))
+		}
+	}
+	return list
+}
+
+// realizations says how many there are at each point.
+func (r Vary) realizations() string {
+	least, most := 0, 0
+	for _, p := range r.Variation.Points {
+		if p.Result == nil {
+			continue
+		}
+		if least == 0 || p.Result.Realizations < least {
+			least = p.Result.Realizations
+		}
+		most = max(most, p.Result.Realizations)
+	}
+	if least == most {
+		return words.Grouped(int64(least)) + " realizations"
+	}
+	return words.Grouped(int64(least)) + " to " + words.Grouped(int64(most)) + " realizations"
+}
+
+// problems lists the points that can't be.
+func (r Vary) problems() []string {
+	names := make([][]string, len(r.Variation.Axes))
+	for i := range names {
+		names[i] = r.named(i)
+	}
+	var list []string
+	for n, p := range r.Variation.Points {
+		if p.Problem == "" {
+			continue
+		}
+		at := names[0][n%len(names[0])]
+		if len(names) == 2 {
+			at = names[0][n/len(names[1])] + " and " + names[1][n%len(names[1])]
+		}
+		list = append(list, at+": "+p.Problem)
+	}
+	const few = 6
+	if len(list) > few {
+		list = append(list[:few], fmt.Sprintf("and %d points more (csv and json say why)", len(list)-few))
+	}
+	return list
+}
+
+// verdict says where the limit is kept.
+func (r Vary) verdict() string {
+	if len(r.Variation.Axes) == 2 {
+		return r.counts()
+	}
+	return strings.Join(append(r.crossings(), r.others()...), " ")
+}
+
+// counts says at how many points of two axes the limit is kept.
+func (r Vary) counts() string {
+	n := map[standing]int{}
+	all := 0
+	for _, p := range r.Variation.Points {
+		if p.Result != nil {
+			n[standingAt(p)]++
+			all++
+		}
+	}
+	text := fmt.Sprintf("The limit of %s is kept at %d of %s and broken at %d", r.limit(), n[within], howMany("point", all), n[beyond])
+	if n[unclear] > 0 {
+		text += fmt.Sprintf("; at %d, %s can't tell", n[unclear], r.realizations())
+	}
+	return text + "."
+}
+
+// limit says what the limit is about.
+func (r Vary) limit() string {
+	about := fmt.Sprintf("(%s within %s)", r.what(), r.length())
+	if slices.ContainsFunc(r.Variation.Axes, func(a decide.Axis) bool { return a.Path == "limits.risk" }) {
+		return "risk " + about
+	}
+	limit := r.Variation.Scenario.Limits.Risk.Nominal()
+	return words.Show(limit, units.Fraction, r.Units) + " " + about
+}
+
+func (r Vary) what() string {
+	if r.first().Result.Kind == sim.NoDrain {
+		return "overflow"
+	}
+	return "overflow or a choked drain"
+}
+
+// crossings says between which values of one axis the chance crosses the limit.
+func (r Vary) crossings() []string {
+	values := r.named(0)
+	var list, unsure []string
+	before := -1 // the last value at which it is sure
+	any := map[standing]bool{}
+	for i, p := range r.Variation.Points {
+		if p.Result == nil {
+			continue
+		}
+		s := standingAt(p)
+		any[s] = true
+		if s == unclear {
+			unsure = append(unsure, values[i])
+			continue
+		}
+		if before >= 0 && standingAt(r.Variation.Points[before]) != s {
+			list = append(list, r.crossing(before, i, values))
+		}
+		before = i
+	}
+	if len(list) == 0 {
+		list = append(list, r.nowhere(any))
+	}
+	if len(unsure) > 0 && (any[within] || any[beyond]) {
+		list = append(list, fmt.Sprintf("At %s, %s can't tell.", joined(unsure, "and"), r.realizations()))
+	}
+	return list
+}
+
+// crossing puts one crossing to words.
+func (r Vary) crossing(from, to int, values []string) string {
+	a, b := r.Variation.Points[from], r.Variation.Points[to]
+	comes := "comes down to"
+	if standingAt(a) == within {
+		comes = "goes over"
+	}
+	return fmt.Sprintf("Between %s and %s the chance %s the limit of %s: %s at %s, %s at %s.",
+		values[from], values[to], comes, r.limit(), fails(a).Text(), values[from], fails(b).Text(), values[to])
+}
+
+// nowhere says how it stands where the limit isn't crossed for sure.
+func (r Vary) nowhere(any map[standing]bool) string {
+	switch {
+	case any[within] && !any[unclear]:
+		return fmt.Sprintf("The limit of %s is kept over the whole range.", r.limit())
+	case any[beyond] && !any[unclear]:
+		return fmt.Sprintf("The limit of %s is broken over the whole range.", r.limit())
+	case any[within]:
+		return fmt.Sprintf("The limit of %s is broken for sure nowhere in this range.", r.limit())
+	case any[beyond]:
+		return fmt.Sprintf("The limit of %s is kept for sure nowhere in this range.", r.limit())
+	}
+	return fmt.Sprintf("Nowhere in this range can %s tell whether the limit of %s is kept: run more of them.", r.realizations(), r.limit())
+}
+
+// others says of over-pressure and oil lost where they break the limit, or may.
+func (r Vary) others() []string {
+	values, limits := r.named(0), r.Variation.Scenario.Limits
+	var list []string
+	for _, x := range []struct {
+		event int // see words.SessionChances
+		what  string
+	}{
+		{2, "Crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)},
+		{3, "Oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)},
+	} {
+		var breaks, may []string
+		for i, p := range r.Variation.Points {
+			if p.Result == nil {
+				continue
+			}
+			switch c := words.SessionChances(p.Result, longest(p))[x.event]; standingOf(c, p.Result.Scenario.Limits.Risk.Nominal()) {
+			case beyond:
+				breaks = append(breaks, values[i])
+			case unclear:
+				may = append(may, values[i])
+			}
+		}
+		if len(breaks) > 0 {
+			list = append(list, fmt.Sprintf("%s breaks the limit of risk too, at %s.", x.what, joined(breaks, "and")))
+		} else if len(may) > 0 {
+			list = append(list, fmt.Sprintf("%s may break the limit of risk too, at %s.", x.what, joined(may, "and")))
+		}
+	}
+	return list
+}
+
+// joined lists texts with a word before the last one.
+func joined(list []string, word string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + " " + word + " " + list[len(list)-1]
+}
