@@ -30,6 +30,8 @@ type Result struct {
 
 	Worst Worst
 
+	FirstFailures []float64 // s, by realization, of those kept: when the can first overflowed or its drain choked; Never
+
 	Warnings []string
 }
 

@@ -29,6 +29,7 @@ type Options struct {
 	Sampling      string  // "latin-hypercube" (default) or "random"
 	Workers       int     // 0: one for each processor
 	Progress      func(realizations int)
+	Keep          int // of the first so many realizations the result says when each failed
 }
 
 // runner runs blocks of realizations.
@@ -80,6 +81,14 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	kept := make([]float64, min(max(o.Keep, 0), r.limit))
+	if len(kept) > 0 {
+		r.record = func(realization uint64, o *Outcome, _ float64) {
+			if realization < uint64(len(kept)) {
+				kept[realization] = o.first(backsUpOrOver)
+			}
+		}
+	}
 	blocks := (r.limit + sampling.BlockSize - 1) / sampling.BlockSize
 	for r.done < blocks {
 		next := blocks
@@ -97,7 +106,9 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	if r.n == 0 {
 		return nil, fmt.Errorf("stopped before the first %d realizations were done: %w", sampling.BlockSize, context.Cause(ctx))
 	}
-	return r.result(wanted, r.done < blocks && ctx.Err() != nil), nil
+	res := r.result(wanted, r.done < blocks && ctx.Err() != nil)
+	res.FirstFailures = kept[:min(len(kept), r.n)]
+	return res, nil
 }
 
 func (m *Model) runner(o Options) (*runner, float64, error) {

@@ -1,0 +1,293 @@
+package decide
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"sumpward/scenarios"
+	"sumpward/sim"
+	"sumpward/sim/sampling"
+	"sumpward/sim/stats"
+)
+
+// Dependence is how the chance of overflow or a choked drain within one session
+// length moves with each input that is not measured.
+type Dependence struct {
+	Scenario *scenarios.Scenario
+	Session  float64 // s
+	Risk     float64 // limit of the chance
+	Chance   stats.Estimate
+	Inputs   []InputDependence // by how far they move the chance, most first
+	Pairs    []PairDependence  // that carry it across the limit only together
+	Low      stats.Estimate    // the least chance that one input alone brings about, at an end of its range
+	High     stats.Estimate    // the greatest
+}
+
+// InputDependence is how one input moves the chance across its own range.
+type InputDependence struct {
+	Input    *scenarios.Quantity
+	From, To float64        // ends of its range, SI
+	AtFrom   stats.Estimate // the chance with the input there
+	AtTo     stats.Estimate
+	Tenths   bool         // AtFrom and AtTo are those of its lowest and highest tenth, from the draws of the run
+	Tips     bool         // one end keeps the limit for sure, the other breaks it for sure
+	Tipping  TippingValue // where, if it Tips
+}
+
+// TippingValue is where an input carries the chance across the limit.
+type TippingValue struct {
+	Value, Low, High float64 // SI, with its interval
+	KeptBelow        bool    // the limit is kept below it; else above it
+	Contrary         int     // realizations that don't go along with it, out of Realizations
+	Realizations     int
+}
+
+// PairDependence is two inputs that together carry the chance across the limit,
+// and neither alone.
+type PairDependence struct {
+	A, B     *scenarios.Quantity
+	AtA, AtB float64 // the ends of their ranges at which they do, SI
+	Chance   stats.Estimate
+}
+
+// Realizations behind the chance at the end of a range, and behind a tipping value.
+const (
+	endRealizations     = 2_000
+	endRealizationsSlow = 1_000
+	atEnds              = 8 // inputs whose ends are simulated
+	inPairs             = 5 // inputs of which each two are tried together
+)
+
+// Tips lists the inputs that carry the chance across the limit alone.
+func (d *Dependence) Tips() []InputDependence {
+	var list []InputDependence
+	for _, in := range d.Inputs {
+		if in.Tips {
+			list = append(list, in)
+		}
+	}
+	return list
+}
+
+// Depends reports whether the verdict depends on an input that is not measured, or
+// on two together.
+func (d *Dependence) Depends() bool { return len(d.Tips()) > 0 || len(d.Pairs) > 0 }
+
+// DependsOn works out what the chance within a session length rests on. The result
+// is one of the same model that kept its first failures (sim.Options.Keep); options
+// are those that it was run with.
+func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, session int, o sim.Options) (*Dependence, error) {
+	s := m.Scenario()
+	d := &Dependence{
+		Scenario: s, Session: s.Sessions[session], Risk: s.Limits.Risk.Nominal(), Chance: res.Sessions[session].Fails,
+	}
+	o.Seed, o.SamplingError, o.Realizations, o.Progress = &res.Seed, 0, endRealizations, nil
+	if kind := m.Nominal().Drain.Kind; kind == sim.Unsealed || kind == sim.BelowOil || len(m.Nominal().Lap) > manyPhases {
+		o.Realizations = endRealizationsSlow
+	}
+	w := &weigher{ctx: ctx, model: m, options: o, d: d}
+	if err := w.tenths(res); err != nil {
+		return nil, err
+	}
+	for i := range d.Inputs[:min(atEnds, len(d.Inputs))] {
+		if err := w.ends(&d.Inputs[i]); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortStableFunc(d.Inputs, byEffect)
+	for i := range d.Inputs {
+		if err := w.tipping(&d.Inputs[i]); err != nil {
+			return nil, err
+		}
+	}
+	if len(d.Tips()) == 0 {
+		if err := w.pairs(); err != nil {
+			return nil, err
+		}
+	}
+	d.band()
+	return d, nil
+}
+
+// byEffect puts first the input that moves the chance most.
+func byEffect(a, b InputDependence) int { return cmp.Compare(b.effect(), a.effect()) }
+
+func (in *InputDependence) effect() float64 {
+	return math.Abs(in.AtTo.Probability - in.AtFrom.Probability)
+}
+
+// band finds the least and the greatest chance at the ends.
+func (d *Dependence) band() {
+	d.Low, d.High = d.Chance, d.Chance
+	for _, in := range d.Inputs {
+		if in.Tenths {
+			continue
+		}
+		for _, e := range []stats.Estimate{in.AtFrom, in.AtTo} {
+			if e.Probability < d.Low.Probability {
+				d.Low = e
+			}
+			if e.Probability > d.High.Probability {
+				d.High = e
+			}
+		}
+	}
+}
+
+// weigher works out one dependence.
+type weigher struct {
+	ctx     context.Context
+	model   *sim.Model
+	options sim.Options
+	d       *Dependence
+}
+
+// tenths tells from the draws of the run how the chance differs between the lowest
+// and the highest tenth of each input that is not measured.
+func (w *weigher) tenths(res *sim.Result) error {
+	design, err := w.options.Design()
+	if err != nil {
+		return err
+	}
+	first := res.FirstFailures
+	u := w.model.Coordinates(design, res.Seed, len(first))
+	for i, q := range w.model.Uncertain() {
+		if q.Basis == scenarios.Measured {
+			continue
+		}
+		in := InputDependence{Input: q, Tenths: true}
+		in.From, in.To = q.Distribution.Range()
+		var low, high stats.Chance
+		for from := 0; from < len(first); from += sampling.BlockSize {
+			var lowN, lowEvents, highN, highEvents int
+			for r := from; r < min(from+sampling.BlockSize, len(first)); r++ {
+				fails := 0
+				if first[r] <= w.d.Session {
+					fails = 1
+				}
+				switch {
+				case u[i][r] < 0.1:
+					lowN++
+					lowEvents += fails
+				case u[i][r] > 0.9:
+					highN++
+					highEvents += fails
+				}
+			}
+			low.AddBlock(lowEvents, lowN)
+			high.AddBlock(highEvents, highN)
+		}
+		in.AtFrom = low.Estimate(sim.Level, stats.FromWilson)
+		in.AtTo = high.Estimate(sim.Level, stats.FromWilson)
+		w.d.Inputs = append(w.d.Inputs, in)
+	}
+	slices.SortStableFunc(w.d.Inputs, byEffect)
+	return nil
+}
+
+// ends simulates an input at both ends of its range.
+func (w *weigher) ends(in *InputDependence) error {
+	l := w.ladder(in.Input.Path, 1)
+	var err error
+	if in.AtFrom, err = l.chance(in.From, w.d.Session); err != nil {
+		return err
+	}
+	l = w.ladder(in.Input.Path, 1) // another one: nothing is taken for granted here
+	if in.AtTo, err = l.chance(in.To, w.d.Session); err != nil {
+		return err
+	}
+	in.Tenths = false
+	return nil
+}
+
+// ladder sets one up along an input, or down it with the sign -1, where less of it
+// is what helps.
+func (w *weigher) ladder(path string, sign float64) *ladder {
+	return &ladder{ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(value float64) (*sim.Model, error) {
+		s, err := Changed(w.d.Scenario, path, sign*value)
+		if err != nil {
+			return nil, err
+		}
+		return sim.NewModel(s)
+	}}
+}
+
+// tipping finds where an input carries the chance across the limit, if it does.
+func (w *weigher) tipping(in *InputDependence) error {
+	risk := w.d.Risk
+	kept := func(e stats.Estimate) bool { return e.High <= risk }
+	broken := func(e stats.Estimate) bool { return e.Low > risk }
+	s := search{path: in.Input.Path, risk: risk, rounded: func(v float64) float64 { return v }}
+	var sign float64
+	switch {
+	case in.Tenths:
+		return nil
+	case broken(in.AtFrom) && kept(in.AtTo):
+		sign, s.from, s.to = 1, in.From, in.To
+	case kept(in.AtFrom) && broken(in.AtTo):
+		sign, s.from, s.to = -1, -in.To, -in.From
+		in.Tipping.KeptBelow = true
+	default:
+		return nil
+	}
+	in.Tips = true
+	s.nearness = func(float64) float64 { return 1e-3 * (in.To - in.From) }
+	l := w.ladder(in.Input.Path, sign)
+	t, err := l.threshold(s, w.d.Session)
+	if err != nil {
+		return err
+	}
+	in.Tipping.Value, in.Tipping.Low, in.Tipping.High = sign*t.Value, sign*t.Low, sign*t.High
+	if sign < 0 {
+		in.Tipping.Low, in.Tipping.High = in.Tipping.High, in.Tipping.Low
+	}
+	in.Tipping.Realizations = l.n
+	in.Tipping.Contrary, err = l.contradictions(t.Value, w.d.Session)
+	return err
+}
+
+// pairs tries two of the strongest inputs at a time at the ends that lead towards
+// the other side of the limit.
+func (w *weigher) pairs() error {
+	strongest := w.d.Inputs[:min(inPairs, len(w.d.Inputs))]
+	breaks := w.d.Chance.Probability > w.d.Risk
+	for i := range strongest {
+		for j := i + 1; j < len(strongest); j++ {
+			a, b := &strongest[i], &strongest[j]
+			p := PairDependence{A: a.Input, B: b.Input, AtA: a.towards(!breaks), AtB: b.towards(!breaks)}
+			c, err := w.both(p)
+			if err != nil {
+				return err
+			}
+			p.Chance = c
+			if breaks && c.High <= w.d.Risk || !breaks && c.Low > w.d.Risk {
+				w.d.Pairs = append(w.d.Pairs, p)
+			}
+		}
+	}
+	return nil
+}
+
+// towards is the end of the range with the greater chance, or with the lesser.
+func (in *InputDependence) towards(greater bool) float64 {
+	if (in.AtTo.Probability > in.AtFrom.Probability) == greater {
+		return in.To
+	}
+	return in.From
+}
+
+func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
+	l := &ladder{ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(float64) (*sim.Model, error) {
+		s, err := Changed(w.d.Scenario, p.A.Path, p.AtA)
+		if err == nil {
+			s, err = Changed(s, p.B.Path, p.AtB)
+		}
+		if err != nil {
+			return nil, err
+		}
+		return sim.NewModel(s)
+	}}
+	return l.chance(0, w.d.Session)
+}
