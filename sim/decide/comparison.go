@@ -14,10 +14,10 @@ type Layout struct {
 	Model *sim.Model
 }
 
-// Comparison is several layouts on the same draws.
+// Comparison is several layouts on the same draws. SI units; chances are shares of 1.
 type Comparison struct {
-	Layouts      []Layout
-	Results      []*sim.Result // by layout
+	Layouts      []Layout      // whose models have the sessions below, and those only
+	Results      []*sim.Result // by layout; their sessions are those below
 	Sessions     []float64     // lengths that all layouts share, s, ascending
 	Pairs        []Pair        // each two layouts, A before B, in the order of the layouts
 	Realizations int
@@ -27,21 +27,25 @@ type Comparison struct {
 
 // Pair is what sets layout B apart from layout A: positive where B has more.
 type Pair struct {
-	A, B     int // indices of the layouts
-	Sessions []PairedSession
-	Pressure stats.MeanDifference // Pa, highest crankcase pressure of a realization
+	A, B     int                  // indices of the layouts
+	Sessions []PairedSession      // by session length
+	Pressure stats.MeanDifference // Pa, highest crankcase pressure of a realization within the longest session
 }
 
-// PairedSession is the difference of two layouts within one session length.
+// PairedSession is the difference of two layouts within one session length. Each
+// layout is held to the limits of its own scenario.
 type PairedSession struct {
-	Overflow, DrainChoked, OverPressure, OilLost stats.PairedDifference
-	Fails                                        stats.PairedDifference // overflow or a choked drain
-	FailsRanking                                 stats.PairedDifference // the same at RankingLevel
-	OilToIntake                                  stats.MeanDifference   // m3
+	Overflow     stats.PairedDifference
+	DrainChoked  stats.PairedDifference // exactly 0 where both cans are emptied by hand
+	OverPressure stats.PairedDifference
+	OilLost      stats.PairedDifference
+	Fails        stats.PairedDifference // overflow or a choked drain
+	FailsRanking stats.PairedDifference // the same at RankingLevel
+	OilToIntake  stats.MeanDifference   // m3
 }
 
-// Pair returns the difference of layout b from layout a, turned round where it
-// was taken the other way.
+// Pair returns the difference of layout b from layout a, turned round where it was
+// taken the other way; one without sessions where there is no such pair.
 func (c *Comparison) Pair(a, b int) Pair {
 	for _, p := range c.Pairs {
 		switch {
@@ -52,4 +56,18 @@ func (c *Comparison) Pair(a, b int) Pair {
 		}
 	}
 	return Pair{A: a, B: b}
+}
+
+// turned returns what sets A apart from B.
+func (p Pair) turned() Pair {
+	t := Pair{A: p.B, B: p.A, Pressure: p.Pressure.Turned()}
+	for _, s := range p.Sessions {
+		t.Sessions = append(t.Sessions, PairedSession{
+			Overflow: s.Overflow.Turned(), DrainChoked: s.DrainChoked.Turned(),
+			OverPressure: s.OverPressure.Turned(), OilLost: s.OilLost.Turned(),
+			Fails: s.Fails.Turned(), FailsRanking: s.FailsRanking.Turned(),
+			OilToIntake: s.OilToIntake.Turned(),
+		})
+	}
+	return t
 }
