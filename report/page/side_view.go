@@ -1,5 +1,3 @@
-// Package page writes pages for people: what stands alone, prints and reads on a
-// phone.
 package page
 
 import (
