@@ -194,7 +194,7 @@ func (b *shelfBinder) places() {
 		}
 		if b.has(path + ".returns") {
 			p.Returns = b.returns(path + ".returns")
-		} else if !p.EmptiedByHand {
+		} else if !p.EmptiedByHand && !b.told(path+".emptied_by_hand") {
 			b.missing(path+".returns", "where the oil goes back to; or write emptied_by_hand: true")
 		}
 		b.shelf.Places = append(b.shelf.Places, p)

@@ -27,7 +27,7 @@ var returnPaths = map[string]string{
 // shelf says of separator and drain stands instead of what the scenario says; the
 // hose to another place is another one, so of the old one's fall, length, dip and
 // route nothing stays. A can without a drain is emptied before every session.
-// Correlations of inputs that are replaced are dropped. The error is [Problems].
+// Correlations of inputs that are replaced are dropped, and variants. The error is [Problems].
 func (s *Scenario) Mounted(sh *Shelf, m Mounting) (*Scenario, error) {
 	tree := s.source.tree.clone()
 	changes := sh.changes(s, m)
@@ -45,6 +45,7 @@ func (s *Scenario) Mounted(sh *Shelf, m Mounting) (*Scenario, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
+	tree.remove("variants") // they change a can that is no longer there
 	dropped := tree.dropCorrelations(changes)
 	mounted, problems := assemble(s.source, tree, name)
 	if len(problems) > 0 {
