@@ -30,7 +30,7 @@ type Result struct {
 
 	Worst Worst
 
-	FirstFailures []float64 // s, by realization, of those kept: when the can first overflowed or its drain choked; Never
+	Kept []FirstTimes // of the first realizations, as many as were to be kept
 
 	Warnings []string
 }
@@ -47,6 +47,22 @@ type SessionResult struct {
 	PeakFill     Spread
 	HeldShare    Spread // NaN without a drain
 	OilToIntake  Spread // m3
+}
+
+// Estimate returns the chance of an event within a session length.
+func (s *SessionResult) Estimate(e Event) stats.Estimate {
+	switch e {
+	case Overflow:
+		return s.Overflow
+	case DrainChoked:
+		return s.DrainChoked
+	case OverPressure:
+		return s.OverPressure
+	case OilLost:
+		return s.OilLost
+	default:
+		return s.Fails
+	}
 }
 
 // Worst is the realization that overflowed first, or that came nearest to it.

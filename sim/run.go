@@ -29,7 +29,7 @@ type Options struct {
 	Sampling      string  // "latin-hypercube" (default) or "random"
 	Workers       int     // 0: one for each processor
 	Progress      func(realizations int)
-	Keep          int // of the first so many realizations the result says when each failed
+	Keep          int // of the first so many realizations the result keeps when what first happened
 }
 
 // runner runs blocks of realizations.
@@ -81,11 +81,11 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	kept := make([]float64, min(max(o.Keep, 0), r.limit))
+	kept := make([]FirstTimes, min(max(o.Keep, 0), r.limit))
 	if len(kept) > 0 {
 		r.record = func(realization uint64, o *Outcome, _ float64) {
 			if realization < uint64(len(kept)) {
-				kept[realization] = o.first(backsUpOrOver)
+				kept[realization] = o.Firsts()
 			}
 		}
 	}
@@ -107,7 +107,7 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 		return nil, fmt.Errorf("stopped before the first %d realizations were done: %w", sampling.BlockSize, context.Cause(ctx))
 	}
 	res := r.result(wanted, r.done < blocks && ctx.Err() != nil)
-	res.FirstFailures = kept[:min(len(kept), r.n)]
+	res.Kept = kept[:min(len(kept), r.n)]
 	return res, nil
 }
 
@@ -260,8 +260,8 @@ func (r *runner) reported() []stats.Estimate {
 }
 
 // can reports whether an event can happen at all.
-func (r *runner) can(e event) bool {
-	return e != choked || r.model.binding.kind != NoDrain
+func (r *runner) can(e Event) bool {
+	return e != DrainChoked || r.model.binding.kind != NoDrain
 }
 
 func (r *runner) result(wanted float64, interrupted bool) *Result {
@@ -285,19 +285,19 @@ func (r *runner) result(wanted float64, interrupted bool) *Result {
 
 func (r *runner) session(i int, length float64) SessionResult {
 	c, sk := &r.sessions[i], &r.total.sessions[i]
-	estimate := func(e event) stats.Estimate {
+	estimate := func(e Event) stats.Estimate {
 		if !r.can(e) {
 			return stats.Estimate{}
 		}
 		return c.events[e].Estimate(Level, r.method)
 	}
 	out := SessionResult{
-		Length: length, Overflow: estimate(overflow), DrainChoked: estimate(choked),
-		OverPressure: estimate(overPressure), OilLost: estimate(oilLost), Fails: estimate(backsUpOrOver),
+		Length: length, Overflow: estimate(Overflow), DrainChoked: estimate(DrainChoked),
+		OverPressure: estimate(OverPressure), OilLost: estimate(OilLost), Fails: estimate(OverflowOrChoked),
 		PeakFill: spreadOf(&sk.fill), HeldShare: spreadOf(&sk.held), OilToIntake: spreadOf(&sk.intake),
 		Events: Events{
-			c.events[overflow].Events(), c.events[choked].Events(), c.events[overPressure].Events(),
-			c.events[oilLost].Events(), c.events[backsUpOrOver].Events(),
+			c.events[Overflow].Events(), c.events[DrainChoked].Events(), c.events[OverPressure].Events(),
+			c.events[OilLost].Events(), c.events[OverflowOrChoked].Events(),
 		},
 	}
 	out.OilToIntake.Mean = c.intake / float64(r.n)

@@ -6,34 +6,6 @@ import (
 	"sumpward/sim/stats"
 )
 
-// event is one of the ways to fail.
-type event int
-
-const (
-	overflow event = iota
-	choked
-	overPressure
-	oilLost
-	backsUpOrOver // overflow or choked: what a layout is sized by
-	eventCount
-)
-
-// first returns the first time of an event in s.
-func (o *Outcome) first(e event) float64 {
-	switch e {
-	case overflow:
-		return o.Overflow
-	case choked:
-		return o.DrainChoked
-	case overPressure:
-		return o.OverPressure
-	case oilLost:
-		return o.OilLost
-	default:
-		return min(o.Overflow, o.DrainChoked)
-	}
-}
-
 // sketches gathers the distributions of a run in integers, so that the order of
 // realizations leaves no trace. Its size doesn't grow with their number.
 type sketches struct {
@@ -109,9 +81,10 @@ func newBlockSummary(sessions int) blockSummary {
 
 func (b *blockSummary) add(o *Outcome, lengths []float64, density float64) {
 	b.n++
+	firsts := o.Firsts()
 	for i, length := range lengths {
 		for e := range eventCount {
-			if o.first(e) <= length {
+			if firsts.Of(e) <= length {
 				b.events[i][e]++
 			}
 		}

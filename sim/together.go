@@ -12,13 +12,10 @@ import (
 
 // Mark is what one realization came to, in short.
 type Mark struct {
-	Overflow, DrainChoked, OverPressure, OilLost float64   // first times, s; Never
-	PeakPressure                                 float64   // Pa, highest crankcase pressure
-	ToIntake                                     []float64 // m3 at 15 °C that reached intake or air, by session length
+	FirstTimes
+	PeakPressure float64   // Pa, highest crankcase pressure
+	ToIntake     []float64 // m3 at 15 °C that reached intake or air, by session length
 }
-
-// Fails returns when the can first overflowed or its drain choked, s.
-func (m Mark) Fails() float64 { return min(m.Overflow, m.DrainChoked) }
 
 // together is how many blocks all models run before their marks are handed on.
 const together = 10
@@ -96,7 +93,7 @@ func roundOfAll(ctx context.Context, runners []*runner, from, until int, each fu
 			for s, session := range o.Sessions {
 				into[s] = session.ToIntake / density
 			}
-			marks[i] = Mark{o.Overflow, o.DrainChoked, o.OverPressure, o.OilLost, o.PeakPressure, into}
+			marks[i] = Mark{o.Firsts(), o.PeakPressure, into}
 		}
 		r.round(ctx, until)
 		switch {

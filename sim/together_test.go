@@ -83,7 +83,7 @@ func TestTogetherStopsWhenAllArePrecise(t *testing.T) {
 }
 
 // The first failures of chosen realizations are those of a whole run.
-func TestFirstFailuresAreThoseOfARun(t *testing.T) {
+func TestFirstTimesAreThoseOfARun(t *testing.T) {
 	m := readyModel(t, "sealed-drain", "")
 	o := Options{Realizations: 1200}
 	var all []float64
@@ -94,14 +94,14 @@ func TestFirstFailuresAreThoseOfARun(t *testing.T) {
 	})
 	require.NoError(t, err)
 	first := make([]float64, 1200)
-	require.NoError(t, m.FirstFailures(context.Background(), o, nil, first))
+	require.NoError(t, m.First(context.Background(), o, OverflowOrChoked, nil, first))
 	assert.Equal(t, all, first)
 
 	some := make([]float64, 1200)
 	for i := range some {
 		some[i] = -1
 	}
-	require.NoError(t, m.FirstFailures(context.Background(), Options{Workers: 1}, func(r int) bool { return r%7 == 3 }, some))
+	require.NoError(t, m.First(context.Background(), Options{Workers: 1}, OverflowOrChoked, func(r int) bool { return r%7 == 3 }, some))
 	for i := range some {
 		want := -1.0
 		if i%7 == 3 {

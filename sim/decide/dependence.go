@@ -12,12 +12,20 @@ import (
 	"sumpward/sim/stats"
 )
 
-// Dependence is how the chance of overflow or a choked drain within one session
-// length moves with each input that is not measured.
+// Question is what a verdict is about: whether an event's chance within a session
+// length stays within a limit.
+type Question struct {
+	Event   sim.Event
+	Session int     // index of the session length
+	Limit   float64 // of the chance
+}
+
+// Dependence is how the answer to a question moves with each input that is not
+// measured.
 type Dependence struct {
+	Question
 	Scenario *scenarios.Scenario
-	Session  float64 // s
-	Risk     float64 // limit of the chance
+	Length   float64 // s, of the session
 	Chance   stats.Estimate
 	Inputs   []InputDependence // by how far they move the chance, most first
 	Pairs    []PairDependence  // that carry it across the limit only together
@@ -54,10 +62,10 @@ type PairDependence struct {
 
 // Realizations behind the chance at the end of a range, and behind a tipping value.
 const (
-	endRealizations     = 2_000
-	endRealizationsSlow = 1_000
-	atEnds              = 8 // inputs whose ends are simulated
-	inPairs             = 5 // inputs of which each two are tried together
+	endRealizations = 1_000
+	mostAtEnds      = 10_000
+	atEnds          = 8 // inputs whose ends are simulated
+	inPairs         = 5 // inputs of which each two are tried together
 )
 
 // Tips lists the inputs that carry the chance across the limit alone.
@@ -75,18 +83,14 @@ func (d *Dependence) Tips() []InputDependence {
 // on two together.
 func (d *Dependence) Depends() bool { return len(d.Tips()) > 0 || len(d.Pairs) > 0 }
 
-// DependsOn works out what the chance within a session length rests on. The result
-// is one of the same model that kept its first failures (sim.Options.Keep); options
-// are those that it was run with.
-func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, session int, o sim.Options) (*Dependence, error) {
+// DependsOn works out what the answer to a question rests on. The result is one of
+// the same model that kept first times (sim.Options.Keep); options are those that
+// it was run with.
+func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o sim.Options) (*Dependence, error) {
 	s := m.Scenario()
-	d := &Dependence{
-		Scenario: s, Session: s.Sessions[session], Risk: s.Limits.Risk.Nominal(), Chance: res.Sessions[session].Fails,
-	}
-	o.Seed, o.SamplingError, o.Realizations, o.Progress = &res.Seed, 0, endRealizations, nil
-	if kind := m.Nominal().Drain.Kind; kind == sim.Unsealed || kind == sim.BelowOil || len(m.Nominal().Lap) > manyPhases {
-		o.Realizations = endRealizationsSlow
-	}
+	d := &Dependence{Question: q, Scenario: s, Length: s.Sessions[q.Session], Chance: res.Sessions[q.Session].Estimate(q.Event)}
+	o.Seed, o.SamplingError, o.Progress = &res.Seed, 0, nil
+	o.Realizations = int(min(max(endRealizations, 5/q.Limit), mostAtEnds)) // enough to keep the limit for sure
 	w := &weigher{ctx: ctx, model: m, options: o, d: d}
 	if err := w.tenths(res); err != nil {
 		return nil, err
@@ -151,8 +155,7 @@ func (w *weigher) tenths(res *sim.Result) error {
 	if err != nil {
 		return err
 	}
-	first := res.FirstFailures
-	u := w.model.Coordinates(design, res.Seed, len(first))
+	u := w.model.Coordinates(design, res.Seed, len(res.Kept))
 	for i, q := range w.model.Uncertain() {
 		if q.Basis == scenarios.Measured {
 			continue
@@ -160,11 +163,11 @@ func (w *weigher) tenths(res *sim.Result) error {
 		in := InputDependence{Input: q, Tenths: true}
 		in.From, in.To = q.Distribution.Range()
 		var low, high stats.Chance
-		for from := 0; from < len(first); from += sampling.BlockSize {
+		for from := 0; from < len(res.Kept); from += sampling.BlockSize {
 			var lowN, lowEvents, highN, highEvents int
-			for r := from; r < min(from+sampling.BlockSize, len(first)); r++ {
+			for r := from; r < min(from+sampling.BlockSize, len(res.Kept)); r++ {
 				fails := 0
-				if first[r] <= w.d.Session {
+				if res.Kept[r].Of(w.d.Event) <= w.d.Length {
 					fails = 1
 				}
 				switch {
@@ -191,11 +194,11 @@ func (w *weigher) tenths(res *sim.Result) error {
 func (w *weigher) ends(in *InputDependence) error {
 	l := w.ladder(in.Input.Path, 1)
 	var err error
-	if in.AtFrom, err = l.chance(in.From, w.d.Session); err != nil {
+	if in.AtFrom, err = l.chance(in.From, w.d.Length); err != nil {
 		return err
 	}
 	l = w.ladder(in.Input.Path, 1) // another one: nothing is taken for granted here
-	if in.AtTo, err = l.chance(in.To, w.d.Session); err != nil {
+	if in.AtTo, err = l.chance(in.To, w.d.Length); err != nil {
 		return err
 	}
 	in.Tenths = false
@@ -205,7 +208,7 @@ func (w *weigher) ends(in *InputDependence) error {
 // ladder sets one up along an input, or down it with the sign -1, where less of it
 // is what helps.
 func (w *weigher) ladder(path string, sign float64) *ladder {
-	return &ladder{ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(value float64) (*sim.Model, error) {
+	return &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(value float64) (*sim.Model, error) {
 		s, err := Changed(w.d.Scenario, path, sign*value)
 		if err != nil {
 			return nil, err
@@ -216,10 +219,10 @@ func (w *weigher) ladder(path string, sign float64) *ladder {
 
 // tipping finds where an input carries the chance across the limit, if it does.
 func (w *weigher) tipping(in *InputDependence) error {
-	risk := w.d.Risk
-	kept := func(e stats.Estimate) bool { return e.High <= risk }
-	broken := func(e stats.Estimate) bool { return e.Low > risk }
-	s := search{path: in.Input.Path, risk: risk, rounded: func(v float64) float64 { return v }}
+	limit := w.d.Limit
+	kept := func(e stats.Estimate) bool { return e.High <= limit }
+	broken := func(e stats.Estimate) bool { return e.Low > limit }
+	s := search{path: in.Input.Path, risk: limit, rounded: func(v float64) float64 { return v }}
 	var sign float64
 	switch {
 	case in.Tenths:
@@ -235,7 +238,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 	in.Tips = true
 	s.nearness = func(float64) float64 { return 1e-3 * (in.To - in.From) }
 	l := w.ladder(in.Input.Path, sign)
-	t, err := l.threshold(s, w.d.Session)
+	t, err := l.threshold(s, w.d.Length)
 	if err != nil {
 		return err
 	}
@@ -244,7 +247,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 		in.Tipping.Low, in.Tipping.High = in.Tipping.High, in.Tipping.Low
 	}
 	in.Tipping.Realizations = l.n
-	in.Tipping.Contrary, err = l.contradictions(t.Value, w.d.Session)
+	in.Tipping.Contrary, err = l.contradictions(t.Value, w.d.Length)
 	return err
 }
 
@@ -252,7 +255,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 // the other side of the limit.
 func (w *weigher) pairs() error {
 	strongest := w.d.Inputs[:min(inPairs, len(w.d.Inputs))]
-	breaks := w.d.Chance.Probability > w.d.Risk
+	breaks := w.d.Chance.Probability > w.d.Limit
 	for i := range strongest {
 		for j := i + 1; j < len(strongest); j++ {
 			a, b := &strongest[i], &strongest[j]
@@ -262,7 +265,7 @@ func (w *weigher) pairs() error {
 				return err
 			}
 			p.Chance = c
-			if breaks && c.High <= w.d.Risk || !breaks && c.Low > w.d.Risk {
+			if breaks && c.High <= w.d.Limit || !breaks && c.Low > w.d.Limit {
 				w.d.Pairs = append(w.d.Pairs, p)
 			}
 		}
@@ -279,7 +282,7 @@ func (in *InputDependence) towards(greater bool) float64 {
 }
 
 func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
-	l := &ladder{ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(float64) (*sim.Model, error) {
+	l := &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(float64) (*sim.Model, error) {
 		s, err := Changed(w.d.Scenario, p.A.Path, p.AtA)
 		if err == nil {
 			s, err = Changed(s, p.B.Path, p.AtB)
@@ -289,5 +292,5 @@ func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
 		}
 		return sim.NewModel(s)
 	}}
-	return l.chance(0, w.d.Session)
+	return l.chance(0, w.d.Length)
 }

@@ -20,7 +20,7 @@ func dependence(t *testing.T, s *scenarios.Scenario) *decide.Dependence {
 	o := sim.Options{Realizations: 5000, Keep: 5000}
 	res, err := m.Run(context.Background(), o)
 	require.NoError(t, err)
-	d, err := decide.DependsOn(context.Background(), m, res, len(res.Sessions)-1, o)
+	d, err := decide.DependsOn(context.Background(), m, res, decide.Question{Event: sim.OverflowOrChoked, Session: len(res.Sessions) - 1, Limit: s.Limits.Risk.Nominal()}, o)
 	require.NoError(t, err)
 	return d
 }

@@ -21,6 +21,7 @@ type ladder struct {
 	ctx     context.Context
 	at      func(value float64) (*sim.Model, error)
 	options sim.Options
+	event   sim.Event
 	n       int       // realizations
 	rungs   []*rung   // by value, ascending
 	ran     func(int) // told how many realizations were simulated more; nil: nobody
@@ -91,7 +92,7 @@ func (l *ladder) simulate(value, session float64) error {
 	if err != nil {
 		return err
 	}
-	if err := m.FirstFailures(l.ctx, l.options, func(i int) bool { return open[i] }, l.rung(value).first); err != nil {
+	if err := m.First(l.ctx, l.options, l.event, func(i int) bool { return open[i] }, l.rung(value).first); err != nil {
 		return err
 	}
 	l.tell(count)
@@ -146,7 +147,7 @@ func (l *ladder) contradictions(value, session float64) (int, error) {
 		return 0, err
 	}
 	all := make([]float64, l.n)
-	if err := m.FirstFailures(l.ctx, l.options, nil, all); err != nil {
+	if err := m.First(l.ctx, l.options, l.event, nil, all); err != nil {
 		return 0, err
 	}
 	l.tell(l.n)

@@ -20,7 +20,7 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 	require.NoError(t, err)
 	const n = 600
 	ran := 0
-	l := &ladder{ctx: context.Background(), n: n, ran: func(k int) { ran += k }, at: func(v float64) (*sim.Model, error) {
+	l := &ladder{event: sim.OverflowOrChoked, ctx: context.Background(), n: n, ran: func(k int) { ran += k }, at: func(v float64) (*sim.Model, error) {
 		changed, err := Changed(s, FallPath, v)
 		require.NoError(t, err)
 		return sim.NewModel(changed)
@@ -33,7 +33,7 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 			m, err := l.at(falls[i])
 			require.NoError(t, err)
 			first := make([]float64, n)
-			require.NoError(t, m.FirstFailures(context.Background(), sim.Options{}, nil, first))
+			require.NoError(t, m.First(context.Background(), sim.Options{}, sim.OverflowOrChoked, nil, first))
 			fails := int64(0)
 			for _, f := range first {
 				if f <= session {
@@ -53,7 +53,7 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 func TestLadderFindsContradictions(t *testing.T) {
 	s, err := scenarios.Ready("sealed-drain")
 	require.NoError(t, err)
-	l := &ladder{ctx: context.Background(), n: 500, at: func(v float64) (*sim.Model, error) {
+	l := &ladder{event: sim.OverflowOrChoked, ctx: context.Background(), n: 500, at: func(v float64) (*sim.Model, error) {
 		changed, err := Changed(s, FallPath, 0.13-v)
 		require.NoError(t, err)
 		return sim.NewModel(changed)

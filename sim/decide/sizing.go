@@ -215,7 +215,7 @@ func (z *sizer) longest() float64 { return z.scenario.Sessions[len(z.scenario.Se
 
 // ladder sets one up along an input of a scenario.
 func (z *sizer) ladder(s *scenarios.Scenario, path string, n int) *ladder {
-	l := &ladder{ctx: z.ctx, options: z.options.Options, n: n, at: func(value float64) (*sim.Model, error) {
+	l := &ladder{event: sim.OverflowOrChoked, ctx: z.ctx, options: z.options.Options, n: n, at: func(value float64) (*sim.Model, error) {
 		changed, err := Changed(s, path, value)
 		if err != nil {
 			return nil, err

@@ -9,12 +9,11 @@ import (
 	"sumpward/sim/sampling"
 )
 
-// FirstFailures runs chosen realizations of a model, those for which chosen is true
-// (nil: all), and writes at the index of each when its can first overflowed or its
-// drain choked, s ([Never]: not within the longest session). The other elements of
-// first are left alone. A realization is the same one as in a [Model.Run] with the
+// First runs chosen realizations of a model, those for which chosen is true (nil:
+// all), and writes at the index of each when an event first happened, s ([Never]:
+// not within the longest session). The other elements of first are left alone. A realization is the same one as in a [Model.Run] with the
 // same seed and sampling. workers 0 is one for each processor.
-func (m *Model) FirstFailures(ctx context.Context, o Options, chosen func(realization int) bool, first []float64) error {
+func (m *Model) First(ctx context.Context, o Options, e Event, chosen func(realization int) bool, first []float64) error {
 	o = o.definite(m)
 	r, _, err := m.runner(o)
 	if err != nil {
@@ -33,7 +32,7 @@ func (m *Model) FirstFailures(ctx context.Context, o Options, chosen func(realiz
 					return
 				}
 				if chosen == nil || chosen(n) {
-					first[n], failed[n] = place.firstFailure(k, uint64(n), &out)
+					first[n], failed[n] = place.first(k, uint64(n), e, &out)
 				}
 			}
 		})
@@ -50,7 +49,7 @@ func (m *Model) FirstFailures(ctx context.Context, o Options, chosen func(realiz
 	return nil
 }
 
-func (p *placed) firstFailure(k *Kernel, realization uint64, out *Outcome) (float64, error) {
+func (p *placed) first(k *Kernel, realization uint64, e Event, out *Outcome) (float64, error) {
 	car, err := p.car(realization)
 	if err != nil {
 		return 0, err
@@ -58,7 +57,7 @@ func (p *placed) firstFailure(k *Kernel, realization uint64, out *Outcome) (floa
 	if err := k.Realize(car, p.seed, realization, out); err != nil {
 		return 0, err
 	}
-	return out.first(backsUpOrOver), nil
+	return out.Firsts().Of(e), nil
 }
 
 // Design returns the sampling design that options ask for.
