@@ -35,7 +35,7 @@ func (r *choiceRun) emptying() error {
 		}
 		last := lastOf(o.Result)
 		o.Emptying = &Emptying{Overflow: last.Overflow, Events: last.Events.Overflow, Of: o.Result.Realizations, Else: r.worst(last.OverPressure, last.OilLost)}
-		if r.stands(last.Overflow) == Meets {
+		if r.Stands(last.Overflow) == Meets {
 			o.Emptying.Does, o.Emptying.Sessions = true, 1
 			full = append(full, o)
 		} else {
@@ -94,7 +94,7 @@ func (r *choiceRun) upTo(options []*Option, sessions func(*Option) int, realizat
 		e := options[i].Emptying
 		for k := e.Sessions; k < len(res.Sessions); k++ {
 			s := &res.Sessions[k]
-			standing := r.stands(s.Overflow)
+			standing := r.Stands(s.Overflow)
 			if e.Untold = standing == Untold; standing != Meets {
 				break
 			}
@@ -130,7 +130,7 @@ func (r *choiceRun) withinSession(options []*Option) error {
 	times := stops(r.longest())
 	var searches []*stopSearch
 	for _, o := range options {
-		searches = append(searches, &stopSearch{option: o, to: len(times), known: map[int]Standing{-1: r.stands(lastOf(o.Result).Overflow)}})
+		searches = append(searches, &stopSearch{option: o, to: len(times), known: map[int]Standing{-1: r.Stands(lastOf(o.Result).Overflow)}})
 	}
 	open := func(s *stopSearch) bool { return s.from < s.to }
 	for going := filter(searches, open); len(going) > 0; going = filter(going, open) {
@@ -187,7 +187,7 @@ func (r *choiceRun) emptiedEvery(searches []*stopSearch, times []float64, at fun
 	results, err := r.together(models, realizations)
 	for i, res := range results {
 		s, chance := searches[i], lastOf(res)
-		k, standing := at(s), r.stands(chance.Overflow)
+		k, standing := at(s), r.Stands(chance.Overflow)
 		if standing == Meets {
 			e := s.option.Emptying
 			e.Does, e.Every, e.Overflow, e.Events, e.Of = true, times[k], chance.Overflow, chance.Events.Overflow, res.Realizations

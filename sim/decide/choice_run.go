@@ -153,7 +153,7 @@ func (c *Choice) standing(res *sim.Result) Standing {
 func (c *Choice) worst(chances ...stats.Estimate) Standing {
 	worst := Meets
 	for _, e := range chances {
-		switch c.stands(e) {
+		switch c.Stands(e) {
 		case Breaks:
 			return Breaks
 		case Untold:
@@ -163,8 +163,8 @@ func (c *Choice) worst(chances ...stats.Estimate) Standing {
 	return worst
 }
 
-// stands compares a chance with the limit.
-func (c *Choice) stands(e stats.Estimate) Standing {
+// Stands compares a chance with the limit.
+func (c *Choice) Stands(e stats.Estimate) Standing {
 	switch {
 	case e.High <= c.Risk:
 		return Meets
