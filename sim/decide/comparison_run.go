@@ -65,15 +65,15 @@ func (c *Comparison) pair(t *pairTally, method stats.Method) Pair {
 	byHand := c.Results[t.a].Kind == sim.NoDrain && c.Results[t.b].Kind == sim.NoDrain
 	for i := range t.sessions {
 		s := &t.sessions[i]
-		estimate := func(w watched) stats.PairedDifference { return s.events[w].Estimate(c.Level, method) }
+		estimate := func(e sim.Event) stats.PairedDifference { return s.events[e].Estimate(c.Level, method) }
 		d := PairedSession{
-			Overflow: estimate(overflows), DrainChoked: estimate(chokes),
-			OverPressure: estimate(overPressures), OilLost: estimate(losesOil),
-			Fails: estimate(fails), FailsRanking: s.events[fails].Estimate(c.RankingLevel, method),
+			Overflow: estimate(sim.Overflow), DrainChoked: estimate(sim.DrainChoked),
+			OverPressure: estimate(sim.OverPressure), OilLost: estimate(sim.OilLost),
+			Fails: estimate(sim.OverflowOrChoked), FailsRanking: s.events[sim.OverflowOrChoked].Estimate(c.RankingLevel, method),
 			OilToIntake: s.intake.Estimate(c.Level),
 		}
 		if byHand {
-			d.DrainChoked = stats.PairedDifference{Trials: s.events[chokes].Trials(), TrialsToTell: math.Inf(1)}
+			d.DrainChoked = stats.PairedDifference{Trials: s.events[sim.DrainChoked].Trials(), TrialsToTell: math.Inf(1)}
 		}
 		p.Sessions = append(p.Sessions, d)
 	}

@@ -5,33 +5,8 @@ import (
 	"sumpward/sim/stats"
 )
 
-// watched is one of the events whose chances are compared.
-type watched int
-
-const (
-	overflows watched = iota
-	chokes
-	overPressures
-	losesOil
-	fails
-	watchedCount
-)
-
-// first returns the first time of an event in s.
-func (w watched) first(m *sim.Mark) float64 {
-	switch w {
-	case overflows:
-		return m.Overflow
-	case chokes:
-		return m.DrainChoked
-	case overPressures:
-		return m.OverPressure
-	case losesOil:
-		return m.OilLost
-	default:
-		return m.Fails()
-	}
-}
+// compared are the events whose chances are compared.
+var compared = [...]sim.Event{sim.Overflow, sim.DrainChoked, sim.OverPressure, sim.OilLost, sim.OverflowOrChoked}
 
 // tally counts block by block what sets each two layouts apart.
 type tally struct {
@@ -47,7 +22,7 @@ type pairTally struct {
 }
 
 type sessionTally struct {
-	events [watchedCount]stats.PairedChance
+	events [len(compared)]stats.PairedChance // by sim.Event
 	intake stats.PairedMean
 }
 
@@ -67,16 +42,16 @@ func newTally(models []*sim.Model) *tally {
 // take takes in a block. Sums of rounded numbers need the blocks in their order.
 func (t *tally) take(marks [][]sim.Mark) {
 	for s := range t.sessions[0] {
-		for w := range watchedCount {
+		for _, e := range compared {
 			for l := range marks {
 				t.happened[l] = t.happened[l][:0]
 				for i := range marks[l] {
-					t.happened[l] = append(t.happened[l], w.first(&marks[l][i]) <= t.sessions[l][s])
+					t.happened[l] = append(t.happened[l], marks[l][i].Of(e) <= t.sessions[l][s])
 				}
 			}
 			for _, p := range t.pairs {
 				onlyA, onlyB := apart(t.happened[p.a], t.happened[p.b])
-				p.sessions[s].events[w].AddBlock(onlyA, onlyB, len(marks[0]))
+				p.sessions[s].events[e].AddBlock(onlyA, onlyB, len(marks[0]))
 			}
 		}
 		for _, p := range t.pairs {

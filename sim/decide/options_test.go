@@ -140,6 +140,26 @@ func TestStandardOptionsOfADrain(t *testing.T) {
 	assert.InDelta(t, 0.88e-3, both.Separator.UsableVolume.Distribution.Quantile(0.841345), 1e-9, "the same geometric standard deviation")
 }
 
+// Whatever the law of the volume, a larger can holds twice as much at every quantile.
+func TestLargerCanOfEveryLaw(t *testing.T) {
+	s := withoutVariants(t, "sealed-drain")
+	for _, law := range []string{
+		"0.45 L", "0.45 +- 0.05 L", "0.4 .. 0.5 L", "0.4 .. 0.42 .. 0.5 L", "0.45 x/ 1.1 L",
+		"{distribution: normal, mean: 0.45 L, standard_deviation: 0.1 L, from: 0.4 L, to: 0.48 L}",
+		"{distribution: beta, shape: [2, 5], from: 0.4 L, to: 0.6 L}",
+		"{distribution: table, values: [0.4 L, 0.45 L], weights: [1, 3]}",
+	} {
+		written := withTexts(t, s, "separator.usable_volume", law)
+		_, all := optionsOf(t, written)
+		require.Contains(t, all, "larger can", law)
+		for _, u := range []float64{0.01, 0.2, 0.5, 0.9, 0.99} {
+			small := written.Separator.UsableVolume.Distribution.Quantile(u)
+			large := all["larger can"].Separator.UsableVolume.Distribution.Quantile(u)
+			assert.InEpsilon(t, 2*small, large, 1e-9, "%s at %v", law, u)
+		}
+	}
+}
+
 func TestStandardOptionsOfARoute(t *testing.T) {
 	s, err := scenarios.Load("../../scenarios/testdata/right/below-oil-and-road.yaml")
 	require.NoError(t, err)
