@@ -1,6 +1,8 @@
 package decide
 
 import (
+	"math"
+
 	"sumpward/sim"
 	"sumpward/sim/stats"
 )
@@ -76,12 +78,19 @@ func apart(a, b []bool) (onlyA, onlyB int) {
 	return onlyA, onlyB
 }
 
+// rounding is the relative difference within which two numbers of a realization are
+// alike: a realization's oil balance closes to it.
+const rounding = 1e-9
+
 // more adds up how much more b has than a, realization by realization, so that what is
 // alike in both leaves nothing.
 func more(a, b []sim.Mark, of func(*sim.Mark) float64) float64 {
 	sum := 0.0
 	for i := range a {
-		sum += of(&b[i]) - of(&a[i])
+		x, y := of(&a[i]), of(&b[i])
+		if math.Abs(y-x) > rounding*max(math.Abs(x), math.Abs(y)) {
+			sum += y - x
+		}
 	}
 	return sum
 }
