@@ -27,19 +27,24 @@ func (r Choose) verdict() string {
 			untold++
 		}
 	}
-	limit := fmt.Sprintf("The limit is %s %% in a session of %s", words.Percent(c.Risk, 0), r.longest())
+	limit := fmt.Sprintf("The limit is %s %% in a session of %s. ", words.Percent(c.Risk, 0), r.longest())
 	switch {
 	case all == 0:
-		return limit + ". No can of this shelf fits where its oil could drain back."
-	case meet == 0 && untold > 0:
-		return fmt.Sprintf("%s. Of the %d ways to fit a can that drains back none surely meets it; for %d these realizations can't tell.", limit, all, untold)
-	case meet == 0:
-		return fmt.Sprintf("%s. Of the %d ways to fit a can that drains back none meets it.", limit, all)
+		return limit + "No can of this shelf fits where its oil could drain back."
+	case all == 1:
+		how := "does not meet it"
+		if meet == 1 {
+			how = "meets it with the whole interval"
+		} else if untold == 1 {
+			how = "may meet it: these realizations can't tell"
+		}
+		return limit + "The one way to fit a can that drains back " + how + "."
 	}
-	text := fmt.Sprintf("%s. Of the %d ways to fit a can that drains back %d meet it with the whole interval", limit, all, meet)
-	if meet == 1 {
-		text = strings.Replace(text, "1 meet it", "1 meets it", 1)
+	count := map[int]string{0: "none meets it", 1: "1 meets it"}[meet]
+	if count == "" {
+		count = fmt.Sprintf("%d meet it", meet)
 	}
+	text := fmt.Sprintf("%sOf the %d ways to fit a can that drains back %s with the whole interval", limit, all, count)
 	if untold > 0 {
 		text += fmt.Sprintf("; for %d these realizations can't tell", untold)
 	}
@@ -105,7 +110,14 @@ func (r Choose) shortly(o *decide.Option) string {
 func (r Choose) untold(options []int) string {
 	var names []string
 	for _, i := range options {
-		names = append(names, r.Choice.Options[i].Layout.Name)
+		o := &r.Choice.Options[i]
+		name := o.Layout.Name
+		if o.Mounting.ByHand() {
+			name = o.Can // the place makes no difference
+		}
+		if !listedIn(names, name) {
+			names = append(names, name)
+		}
 	}
 	if len(names) == 0 {
 		return ""
@@ -145,10 +157,10 @@ func (r Choose) sealedVerdict() string {
 	case !r.anyByHand():
 		return ""
 	case len(does) > 0:
-		return "A can without a drain would do: " + strings.Join(does, ", ") + ". " + sealedRule
+		return fmt.Sprintf("In sessions of %s a can without a drain would do, if emptied: %s. %s", r.longest(), strings.Join(does, "; "), sealedRule)
 	case len(holds) > 0:
 		return fmt.Sprintf("A can without a drain would not do in sessions of %s. Emptied in time the cans would meet the limit (%s), but %s: emptying doesn't mend that.",
-			r.longest(), strings.Join(holds, ", "), r.tooOften(first))
+			r.longest(), strings.Join(holds, "; "), r.tooOften(first))
 	}
 	return fmt.Sprintf("A can without a drain would not do in sessions of %s, however often the can is emptied: looked at was emptying it down to every 5 min.", r.longest())
 }

@@ -25,6 +25,8 @@ type (
 	usageError struct{ error }
 	// scenarioError is a scenario that can't be read, or can't be simulated.
 	scenarioError struct{ error }
+	// shelfError is a shelf that can't be read.
+	shelfError struct{ error }
 	// requirementError is a requirement that was not met for sure.
 	requirementError struct{ error }
 	// interrupted is what was cut short by the user.
@@ -33,6 +35,7 @@ type (
 
 func (e usageError) Unwrap() error       { return e.error }
 func (e scenarioError) Unwrap() error    { return e.error }
+func (e shelfError) Unwrap() error       { return e.error }
 func (e requirementError) Unwrap() error { return e.error }
 func (e interrupted) Unwrap() error      { return e.error }
 
@@ -41,6 +44,7 @@ func exitCode(err error) int {
 	var (
 		usage       usageError
 		scenario    scenarioError
+		shelf       shelfError
 		problems    scenarios.Problems
 		requirement requirementError
 		cut         interrupted
@@ -52,7 +56,7 @@ func exitCode(err error) int {
 		return exitInterrupted
 	case errors.As(err, &usage):
 		return exitCommandLine
-	case errors.As(err, &scenario), errors.As(err, &problems):
+	case errors.As(err, &scenario), errors.As(err, &shelf), errors.As(err, &problems):
 		return exitScenario
 	case errors.As(err, &requirement):
 		return exitRequirement
@@ -72,7 +76,11 @@ func (a *app) explain(err error) {
 		a.say("%v\n  for help: sumpward --help, or a command with --help", err)
 	case errors.As(err, &problems):
 		fmt.Fprintln(a.stderr, words.Plain(problems.Error()))
-		a.say("%s in the scenario, nothing was done", counted(len(problems), "problem"))
+		what := "scenario"
+		if errors.As(err, new(shelfError)) {
+			what = "shelf"
+		}
+		a.say("%s in the %s, nothing was done", counted(len(problems), "problem"), what)
 	default:
 		a.say("%v", err)
 	}

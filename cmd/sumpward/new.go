@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -12,19 +13,26 @@ import (
 
 func newNewCommand(a *app) *cobra.Command {
 	var from string
-	var force bool
+	var force, shelf bool
 	c := &cobra.Command{
 		Use:   "new [FILE]",
-		Short: "Write a scenario to start from",
+		Short: "Write a scenario, or a shelf, to start from",
 		Long: `New writes a commented scenario to FILE, or to stdout without one (or with -).
 With --from it is one of the ready-made scenarios, with the log that it reads:
-` + strings.Join(scenarios.ReadyNames(), ", ") + `.`,
+` + strings.Join(scenarios.ReadyNames(), ", ") + `.
+With --shelf it is the ready-made shelf of cans and places, for choose.`,
 		Example: `  sumpward new my-car.yaml
-  sumpward new --from sealed-drain my-car.yaml`,
+  sumpward new --from sealed-drain my-car.yaml
+  sumpward new --shelf my-shelf.yaml`,
 		Args: oneFile,
 		RunE: func(_ *cobra.Command, args []string) error {
-			data := scenarios.Template()
-			if from != "" {
+			data, use := scenarios.Template(), "check it with: sumpward validate"
+			switch {
+			case shelf && from != "":
+				return usageError{errors.New("--from and --shelf: a scenario or a shelf, one at a time")}
+			case shelf:
+				data, use = scenarios.ReadyShelfSource(), "use it with: sumpward choose FILE"
+			case from != "":
 				if data = scenarios.ReadySource(from); data == nil {
 					return usageError{fmt.Errorf("--from %s: there is no ready-made scenario of that name: use one of %s%s", from, strings.Join(scenarios.ReadyNames(), ", "), didYouMean(from))}
 				}
@@ -36,11 +44,12 @@ With --from it is one of the ready-made scenarios, with the log that it reads:
 			if err := writeFile(args[0], data, force); err != nil {
 				return err
 			}
-			a.say("wrote %s; check it with: sumpward validate %s", args[0], args[0])
+			a.say("wrote %s; %s %s", args[0], use, args[0])
 			return a.writeLog(from, filepath.Dir(args[0]), force)
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "start from a ready-made scenario by `NAME`")
+	c.Flags().BoolVar(&shelf, "shelf", false, "write a shelf of cans and places instead of a scenario")
 	c.Flags().BoolVar(&force, "force", false, "replace FILE if it exists")
 	_ = c.RegisterFlagCompletionFunc("from", cobra.FixedCompletions(scenarios.ReadyNames(), cobra.ShellCompDirectiveNoFileComp))
 	return c

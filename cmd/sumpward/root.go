@@ -42,5 +42,6 @@ Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 		newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
+	c.AddCommand(newChooseCommand(a))
 	return c
 }
