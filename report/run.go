@@ -9,6 +9,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // Run is the report on many realizations of a scenario.
@@ -16,6 +17,7 @@ type Run struct {
 	Result       *sim.Result
 	Units        units.System
 	Requirements []RequirementResult
+	Dependence   *decide.Dependence // what the verdict rests on; nil: not looked at
 }
 
 // Document is the report for people.
@@ -23,9 +25,16 @@ func (r Run) Document() *Document {
 	res := r.Result
 	d := &Document{}
 	d.title(res.Scenario.Title, Layout(res.Scenario, r.Units))
+	rests := dependence{r.Dependence, r.Units}
+	if r.Dependence != nil {
+		d.paragraph(rests.band())
+	}
 	d.table(r.chances())
 	d.table(r.amounts())
 	d.facts(r.rest())
+	if r.Dependence != nil {
+		rests.write(d)
+	}
 	d.paragraph(Verdict(res, r.Units))
 	d.list("", cautions(res))
 	return d

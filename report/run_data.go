@@ -116,6 +116,7 @@ type runJSON struct {
 	Hand          handJSON          `json:"full_throttle_in_hand"`
 	Worst         worstJSON         `json:"worst"`
 	Requirements  []requirementJSON `json:"requirements,omitempty"`
+	Dependence    *dependenceJSON   `json:"rests_on,omitempty"`
 	Verdict       string            `json:"verdict"`
 	Warnings      []string          `json:"warnings"`
 	Cautions      []string          `json:"cautions"`
@@ -140,9 +141,9 @@ func (r Run) WriteJSON(w io.Writer) error {
 			number(res.Balance.Emptied), number(res.Balance.Held), number(res.Balance.Burnt), number(res.Residual),
 		},
 		PeakPressure: spreadOf(res.PeakPressure), DrainMargin: optional(res.DrainMargin), FloodShare: optional(res.FloodShare),
-		Hand:    handJSON{Over: spreadOf(res.ToOver), From: res.HandFrom},
-		Worst:   worstJSON{res.Worst.Realization, number(res.Worst.Overflow), number(res.Worst.PeakFill)},
-		Verdict: Verdict(res, r.Units), Warnings: listed(res.Warnings), Cautions: cautions(res), References: References(res),
+		Hand:       handJSON{Over: spreadOf(res.ToOver), From: res.HandFrom},
+		Worst:      worstJSON{res.Worst.Realization, number(res.Worst.Overflow), number(res.Worst.PeakFill)},
+		Dependence: dependenceOf(r.Dependence), Verdict: Verdict(res, r.Units), Warnings: listed(res.Warnings), Cautions: cautions(res), References: References(res),
 	}
 	if res.Kind != sim.NoDrain {
 		s := spreadOf(res.ToStand)

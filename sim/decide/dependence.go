@@ -96,6 +96,9 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 		return nil, err
 	}
 	for i := range d.Inputs[:min(atEnds, len(d.Inputs))] {
+		if !d.Inputs[i].moves() {
+			continue
+		}
 		if err := w.ends(&d.Inputs[i]); err != nil {
 			return nil, err
 		}
@@ -120,6 +123,11 @@ func byEffect(a, b InputDependence) int { return cmp.Compare(b.effect(), a.effec
 
 func (in *InputDependence) effect() float64 {
 	return math.Abs(in.AtTo.Probability - in.AtFrom.Probability)
+}
+
+// moves reports whether the chance differs for sure between the tenths or ends.
+func (in *InputDependence) moves() bool {
+	return in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
 }
 
 // band finds the least and the greatest chance at the ends.
@@ -254,7 +262,12 @@ func (w *weigher) tipping(in *InputDependence) error {
 // pairs tries two of the strongest inputs at a time at the ends that lead towards
 // the other side of the limit.
 func (w *weigher) pairs() error {
-	strongest := w.d.Inputs[:min(inPairs, len(w.d.Inputs))]
+	var strongest []InputDependence
+	for _, in := range w.d.Inputs {
+		if !in.Tenths && len(strongest) < inPairs {
+			strongest = append(strongest, in)
+		}
+	}
 	breaks := w.d.Chance.Probability > w.d.Limit
 	for i := range strongest {
 		for j := i + 1; j < len(strongest); j++ {

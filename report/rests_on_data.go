@@ -1,0 +1,70 @@
+package report
+
+import (
+	"sumpward/sim/decide"
+	"sumpward/sim/stats"
+)
+
+type estimateJSON struct {
+	Probability number `json:"probability"`
+	Low         number `json:"low"`
+	High        number `json:"high"`
+}
+
+type inputDependenceJSON struct {
+	Path    string       `json:"path"`
+	From    number       `json:"from"` // SI, as all values of inputs
+	To      number       `json:"to"`
+	AtFrom  estimateJSON `json:"at_from"`
+	AtTo    estimateJSON `json:"at_to"`
+	Tenths  bool         `json:"of_tenths"` // of the lowest and highest tenth of the draws, not of the ends
+	Tipping *tippingJSON `json:"tipping,omitempty"`
+}
+
+type tippingJSON struct {
+	Value number `json:"value"`
+	Low   number `json:"low"`
+	High  number `json:"high"`
+	Kept  string `json:"limit_kept"` // above or below
+}
+
+type pairDependenceJSON struct {
+	Paths  [2]string    `json:"paths"`
+	At     [2]number    `json:"at"`
+	Chance estimateJSON `json:"chance"`
+}
+
+type dependenceJSON struct {
+	Length  number                `json:"length_s"`
+	Limit   number                `json:"limit"`
+	Depends bool                  `json:"depends"`
+	Least   estimateJSON          `json:"least"`
+	Most    estimateJSON          `json:"most"`
+	Inputs  []inputDependenceJSON `json:"inputs"`
+	Pairs   []pairDependenceJSON  `json:"pairs"`
+}
+
+func dependenceOf(d *decide.Dependence) *dependenceJSON {
+	if d == nil {
+		return nil
+	}
+	out := &dependenceJSON{
+		Length: number(d.Length), Limit: number(d.Limit), Depends: d.Depends(), Least: estimateOf(d.Low), Most: estimateOf(d.High),
+		Inputs: []inputDependenceJSON{}, Pairs: []pairDependenceJSON{},
+	}
+	for _, in := range d.Inputs {
+		j := inputDependenceJSON{in.Input.Path, number(in.From), number(in.To), estimateOf(in.AtFrom), estimateOf(in.AtTo), in.Tenths, nil}
+		if t := in.Tipping; in.Tips {
+			j.Tipping = &tippingJSON{number(t.Value), number(t.Low), number(t.High), map[bool]string{true: "below", false: "above"}[t.KeptBelow]}
+		}
+		out.Inputs = append(out.Inputs, j)
+	}
+	for _, p := range d.Pairs {
+		out.Pairs = append(out.Pairs, pairDependenceJSON{[2]string{p.A.Path, p.B.Path}, [2]number{number(p.AtA), number(p.AtB)}, estimateOf(p.Chance)})
+	}
+	return out
+}
+
+func estimateOf(e stats.Estimate) estimateJSON {
+	return estimateJSON{number(e.Probability), number(e.Low), number(e.High)}
+}
