@@ -18,7 +18,7 @@ func TestRoundingIsNoDifference(t *testing.T) {
 	}
 	pressure := func(m *sim.Mark) float64 { return m.PeakPressure }
 	a := marks(1000, -1000, 0, 1e-20)
-	assert.Zero(t, more(a, marks(1000*(1+1e-12), -1000*(1+1e-12), 0, 1e-20), pressure))
+	assert.Zero(t, more(a, marks(1000*(1+1e-12), -1000*(1-1e-12), 0, 1e-20), pressure))
 	assert.InDelta(t, 1e-3, more(a, marks(1000.001, -1000, 0, 1e-20), pressure), 1e-12)
 	assert.InDelta(t, 1.0, more(a, marks(1000, -1000, 1, 1e-20), pressure), 1e-15)
 	assert.InDelta(t, -1.0, more(marks(1000, -1000, 1, 1e-20), a, pressure), 1e-15)
