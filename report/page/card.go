@@ -33,7 +33,7 @@ var cardStyle string
 //go:embed card.html.tmpl
 var cardLayout string
 
-var cardTemplate = template.Must(template.New("card").Parse(cardLayout))
+var cardTemplate = template.Must(template.New("card").Funcs(template.FuncMap{"joined": joinUnits}).Parse(cardLayout))
 
 // cardView is the card in words, as its template takes it.
 type cardView struct {

@@ -50,14 +50,18 @@ func textWidth(text string, size float64) float64 {
 // unitBreak finds where a number would be parted from its unit.
 var unitBreak = regexp.MustCompile(`(\d|\d\x{a0}US) ([%A-Za-z°])`)
 
-const joined = "$1\u00a0$2"
+// joinUnits keeps numbers and their units on one line.
+func joinUnits(text string) string {
+	const joined = "$1\u00a0$2"
+	return unitBreak.ReplaceAllString(unitBreak.ReplaceAllString(text, joined), joined) // twice: "US qt"
+}
 
 // wrapText breaks a text into lines no wider than that, none between a number
 // and its unit. A word that is wider is broken itself.
 func wrapText(text string, size, width float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Split(unitBreak.ReplaceAllString(unitBreak.ReplaceAllString(text, joined), joined), " ") {
+	for _, word := range strings.Split(joinUnits(text), " ") {
 		for textWidth(word, size) > width {
 			head := fitting(word, size, width)
 			if line != "" {
