@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
+	"sumpward/report/plot"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/sampling"
@@ -18,6 +19,7 @@ type replayFlags struct {
 	scenario    scenarioFlags
 	sampling    samplingFlags
 	output      outputFlags
+	plot        plotFlags
 	realization uint64
 	worst       bool
 	every       string
@@ -30,15 +32,17 @@ func newReplayCommand(a *app) *cobra.Command {
 		Short: "One realization against time",
 		Long: `Replay runs one realization of a scenario again and writes it against time:
 with --format csv every second and wherever something changes, as a table
-thinned out.`,
+thinned out. --plot draws it: load, what the drain must beat, fill, flow.`,
 		Example: `  sumpward replay my-car.yaml --worst
-  sumpward replay my-car.yaml --realization 17 --every 0.5s -o 17.csv`,
+  sumpward replay my-car.yaml --realization 17 --every 0.5s -o 17.csv
+  sumpward replay my-car.yaml --worst --plot worst.svg`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
 	f.scenario.add(c)
 	f.sampling.add(c)
 	f.output.add(c)
+	f.plot.add(c)
 	c.Flags().Uint64Var(&f.realization, "realization", 0, "the `NUMBER` of the realization, from 0")
 	c.Flags().BoolVar(&f.worst, "worst", false, "the realization that overflowed first, or came nearest to it")
 	c.Flags().StringVar(&f.every, "every", "1s", "a point at least every so long: a `TIME`")
@@ -64,6 +68,9 @@ func (f *replayFlags) run(a *app, c *cobra.Command, args []string) error {
 		return usageError{errors.New("--realizations and --sampling-error go with --worst: name one realization with --realization")}
 	}
 	if err := f.output.prepare(c); err != nil {
+		return err
+	}
+	if err := f.plot.prepare(c, &f.output); err != nil {
 		return err
 	}
 	s, err := f.scenario.load(a, args)
@@ -98,7 +105,11 @@ func (f *replayFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	a.warn(report.Warnings(s))
-	return f.output.emit(a, report.Replay{Scenario: s, Trace: trace, Units: units.System(f.output.units)})
+	u := units.System(f.output.units)
+	if err := f.output.emit(a, report.Replay{Scenario: s, Trace: trace, Units: u}); err != nil {
+		return err
+	}
+	return f.plot.emit(a, plot.Replay{Scenario: s, Trace: trace, Units: u}, f.output.force)
 }
 
 // worst says which realization was the worst and of how many.
