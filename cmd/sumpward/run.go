@@ -18,6 +18,8 @@ type runFlags struct {
 	scenario scenarioFlags
 	sampling samplingFlags
 	output   outputFlags
+	page     pageFlags
+	card     cardFlags
 	require  []string
 }
 
@@ -31,13 +33,17 @@ the chance that the can overflows, that its drain backs up, that crankcase
 pressure goes over its limit and that too much oil is lost.`,
 		Example: `  sumpward run
   sumpward run my-car.yaml --sessions 20min,1h --units us
-  sumpward run my-car.yaml --require "overflow < 1 % at 20 min"`,
+  sumpward run my-car.yaml --report page.html --price "larger can=240 EUR"
+  sumpward run my-car.yaml --require "overflow < 1 % at 20 min"
+  sumpward run my-car.yaml --sessions 4h --card card.html`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
 	f.scenario.add(c)
 	f.sampling.add(c)
 	f.output.add(c)
+	f.page.add(c)
+	f.card.add(c)
 	c.Flags().StringArrayVar(&f.require, "require", nil,
 		"a `LIMIT` that the whole interval must keep, else the exit code is 5: \"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
 	return c
@@ -55,7 +61,17 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.output.prepare(c); err != nil {
 		return err
 	}
+	if err := f.page.prepare(c, &f.output); err != nil {
+		return err
+	}
+	if err := f.card.prepare(c, &f.output, f.page.file); err != nil {
+		return err
+	}
 	s, err := f.scenario.load(a, args)
+	if err != nil {
+		return err
+	}
+	layouts, err := f.page.options(s)
 	if err != nil {
 		return err
 	}
@@ -75,6 +91,17 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	a.warn(res.Warnings)
 	if err := f.output.emit(a, r); err != nil {
 		return err
+	}
+	err = f.page.write(c.Context(), a, pageContent{
+		command: "run", result: res, layouts: layouts, workers: options.Workers, units: r.Units, force: f.output.force,
+	})
+	if err != nil {
+		return err
+	}
+	if !res.Interrupted {
+		if err := f.card.write(c.Context(), a, s, options, &f.output); err != nil {
+			return err
+		}
 	}
 	return judge(res, r.Requirements)
 }

@@ -119,6 +119,9 @@ func (c *chart) dot(class string, x, y float64) {
 // level draws a line across at one height, with a note on it.
 func (c *chart) level(class string, y float64, note string) {
 	fmt.Fprintf(&c.b, `<path class="mark %s" d="M%s %sH%s"/>`, class, coordinate(c.left), coordinate(c.up(y)), coordinate(c.width-c.right))
+	if note == "" {
+		return
+	}
 	up := c.up(y) - 5
 	if up < c.top+8 {
 		up = c.up(y) + 14
@@ -183,7 +186,7 @@ func ordered(values []float64) []int {
 // svg is the drawing with its name and what it shows in words.
 func (c *chart) svg(id, title, description string) template.HTML {
 	return template.HTML(fmt.Sprintf(
-		`<svg role="img" viewBox="0 0 %s %s" aria-labelledby="%s-title %s-desc"><title id="%s-title">%s</title><desc id="%s-desc">%s</desc>%s</svg>`,
+		`<svg class="chart" role="img" viewBox="0 0 %s %s" aria-labelledby="%s-title %s-desc"><title id="%s-title">%s</title><desc id="%s-desc">%s</desc>%s</svg>`,
 		coordinate(c.width), coordinate(c.height), id, id, id, template.HTMLEscapeString(title), id, template.HTMLEscapeString(description), c.b.String()))
 }
 

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sumpward/report/page"
+	"sumpward/scenarios"
+	"sumpward/sim"
+	"sumpward/sim/decide"
+)
+
+// What the parts of a page rest on, in realizations. A slow model is one in which a
+// realization costs about ten times as much.
+const (
+	mostCompared      = 20_000 // of each layout, and no more than the run itself has
+	mostComparedSlow  = 3_000
+	sizedForPage      = 1_500
+	sizedForPageSlow  = 1_000
+	cellsForPage      = 600
+	cellsForPageSlow  = 400
+	fannedForPage     = 2_000
+	fannedForPageSlow = 1_000
+	fanStretches      = 120
+	pressuresForPage  = 400
+	leastPressures    = 60
+	manyPhases        = 100
+)
+
+// slow reports whether a realization of a model is costly: where gas meets oil in the
+// drain, its end is below the oil, or a log has hundreds of phases.
+func slow(m *sim.Model) bool {
+	kind := m.Nominal().Drain.Kind
+	return kind == sim.Unsealed || kind == sim.BelowOil || len(m.Nominal().Lap) > manyPhases
+}
+
+// page works out what a page shows beside what a command found.
+func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
+	p := page.Page{
+		Program: version(), Command: found.command, Units: found.units,
+		Result: found.result, Sizing: found.sizing, Choice: found.choice,
+	}
+	progress, finish := a.progress(-1)
+	defer finish()
+	o := sim.Options{Seed: &found.result.Seed, Sampling: found.result.Sampling, Workers: found.workers, Progress: progress}
+	var err error
+	if p.Model, err = model(found.result.Scenario); err != nil {
+		return p, err
+	}
+	if p.Check, err = p.Model.CheckDrain(ctx); err != nil {
+		return p, err
+	}
+	if len(found.layouts) > 1 {
+		if p.Options, err = compareForPage(ctx, found, o); err != nil {
+			return p, err
+		}
+	}
+	if p.Sizing == nil {
+		if p.Sizing, err = sizeForPage(ctx, p.Model, found, o); err != nil {
+			return p, err
+		}
+	}
+	return p, simulateForPage(ctx, &p, found)
+}
+
+func compareForPage(ctx context.Context, found pageContent, o sim.Options) (*decide.Comparison, error) {
+	layouts, err := withDenseSessions(found.layouts, denseSessions(found.result.Scenario.Sessions))
+	if err != nil {
+		return nil, err
+	}
+	o.Realizations = min(found.result.Realizations, mostCompared)
+	for _, l := range layouts {
+		if slow(l.Model) {
+			o.Realizations = min(o.Realizations, mostComparedSlow)
+		}
+	}
+	return decide.Compare(ctx, layouts, o)
+}
+
+// curvePoints is how many session lengths make a curve, those asked for apart.
+const curvePoints = 12
+
+// denseSessions adds lengths in between to those asked for, in equal steps up to the
+// longest; one that would lie close to one that was asked for is left out.
+func denseSessions(asked []float64) string {
+	longest := asked[len(asked)-1]
+	list := slices.Clone(asked)
+	for i := 1; i < curvePoints; i++ {
+		at := longest * float64(i) / curvePoints
+		near := func(s float64) bool { return s-at < longest/40 && at-s < longest/40 }
+		if !slices.ContainsFunc(asked, near) {
+			list = append(list, at)
+		}
+	}
+	slices.Sort(list)
+	var texts []string
+	for _, s := range list {
+		texts = append(texts, strconv.FormatFloat(s, 'f', -1, 64)+" s")
+	}
+	return "[" + strings.Join(texts, ", ") + "]"
+}
+
+// withDenseSessions returns layouts with other session lengths.
+func withDenseSessions(layouts []decide.Layout, lengths string) ([]decide.Layout, error) {
+	dense := slices.Clone(layouts)
+	for i, l := range layouts {
+		s, err := l.Model.Scenario().With(scenarios.Change{Path: "sessions", Value: lengths})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", l.Name, err)
+		}
+		if dense[i].Model, err = model(s); err != nil {
+			return nil, fmt.Errorf("%s: %w", l.Name, err)
+		}
+	}
+	return dense, nil
+}
+
+func sizeForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Options) (*decide.Sizing, error) {
+	sizes := decide.SizeOptions{Options: o, Units: found.units, Cell: cellsForPage}
+	sizes.Realizations = sizedForPage
+	if slow(m) {
+		sizes.Realizations, sizes.Cell = sizedForPageSlow, cellsForPageSlow
+	}
+	return decide.Size(ctx, found.result.Scenario, sizes)
+}
+
+// simulateForPage works out fill and crankcase pressure over time, the latter of the
+// car before fitting as well.
+func simulateForPage(ctx context.Context, p *page.Page, found pageContent) (err error) {
+	seed, n := found.result.Seed, fannedForPage
+	if slow(p.Model) {
+		n = fannedForPageSlow
+	}
+	if p.Fan, err = p.Model.Fan(ctx, seed, n, fanStretches, found.workers); err != nil {
+		return err
+	}
+	if p.Pressures, err = pressuresOf(ctx, p.Model, seed); err != nil {
+		return err
+	}
+	for _, l := range found.layouts {
+		if l.Name == decide.AsItWas && found.result.Scenario.VariantName != decide.AsItWas {
+			p.Before, err = pressuresOf(ctx, l.Model, seed)
+		}
+	}
+	return err
+}
+
+// pressuresOf samples the crankcase pressure in each phase, less often where a log has
+// very many of them.
+func pressuresOf(ctx context.Context, m *sim.Model, seed uint64) ([]sim.PhasePressure, error) {
+	n := pressuresForPage
+	if phases := len(m.Nominal().Lap); phases > manyPhases {
+		n = max(leastPressures, pressuresForPage*manyPhases/phases)
+	}
+	return m.PhasePressures(ctx, seed, n)
+}

@@ -1,0 +1,243 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sumpward/report/words"
+	"sumpward/scenarios/units"
+	"sumpward/sim"
+)
+
+// standing says how a chance stands to a limit.
+type standing int
+
+const (
+	within  standing = iota // all of the interval is at or below the limit
+	unclear                 // the interval spans it
+	beyond                  // all of the interval is above it
+)
+
+func standingOf(c words.Chance, limit float64) standing {
+	switch {
+	case c.Impossible || c.High <= limit:
+		return within
+	case c.Low > limit:
+		return beyond
+	}
+	return unclear
+}
+
+// Class is the class of the style sheet that a standing has.
+func (s standing) Class() string { return [...]string{"meets", "open", "fails"}[s] }
+
+// Mark is a sign that does not rest on colour.
+func (s standing) Mark() string { return [...]string{"✓", "?", "✗"}[s] }
+
+// Short is Words where the limit is named already.
+func (s standing) Short() string { return [...]string{"met", "can’t tell", "not met"}[s] }
+
+// Words says how a layout stands to the limit.
+func (s standing) Words() string {
+	return [...]string{"meets the limit", "can’t tell", "does not meet the limit"}[s]
+}
+
+// The places of the chances in words.SessionChances.
+const (
+	overflow = iota
+	drainChoked
+	overPressure
+	oilLost
+	fails
+)
+
+// sessionStanding is the worst standing of all chances that count.
+func sessionStanding(res *sim.Result, session int, limit float64) standing {
+	worst, _ := governing(words.SessionChances(res, &res.Sessions[session]), limit)
+	return worst
+}
+
+// governing returns the worst standing, and which chance has it.
+func governing(chances [5]words.Chance, limit float64) (worst standing, chance int) {
+	worst, chance = standingOf(chances[fails], limit), fails
+	for _, i := range []int{overPressure, oilLost} {
+		if s := standingOf(chances[i], limit); s > worst {
+			worst, chance = s, i
+		}
+	}
+	return worst, chance
+}
+
+// outOf is the smallest of 100, 1,000 and 10,000 sessions that tells a chance from
+// the limit, in whole sessions.
+func outOf(c words.Chance, limit float64) float64 {
+	for _, of := range []float64{100, 1000} {
+		share := math.Round(limit * of)
+		if limit > 0 && limit*of < 1 {
+			continue
+		}
+		if c.Impossible || c.Events == 0 || c.Events == c.Of || math.Round(c.Probability*of) != share {
+			return of
+		}
+	}
+	return 10_000
+}
+
+// count writes a chance as "about 7 of 100".
+func count(c words.Chance, of float64) string {
+	switch {
+	case c.Impossible || c.Events == 0:
+		return "none of " + words.Grouped(c.Of)
+	case c.Events == c.Of:
+		return "all of " + words.Grouped(c.Of)
+	}
+	k := math.Round(c.Probability * of)
+	switch {
+	case k == 0:
+		return "fewer than 1 of " + words.Grouped(int64(of))
+	case k == of:
+		return "nearly all of " + words.Grouped(int64(of))
+	}
+	return fmt.Sprintf("about %s of %s", words.Grouped(int64(k)), words.Grouped(int64(of)))
+}
+
+// countOfLimit writes the limit on the same footing: "1 of 100".
+func countOfLimit(limit, of float64) string {
+	k := limit * of
+	if k >= 10 || k == math.Trunc(k) {
+		return words.Grouped(int64(math.Round(k))) + " of " + words.Grouped(int64(of))
+	}
+	return fmt.Sprintf("%.3g of %s", k, words.Grouped(int64(of)))
+}
+
+// answer says in one sentence what happens in the longest session and whether that
+// meets the limit. Backing up is kept apart from getting past.
+func (v *view) answer() string {
+	res, limit := v.page.Result, v.limit()
+	last := len(res.Sessions) - 1
+	chances := words.SessionChances(res, &res.Sessions[last])
+	stands, decides := governing(chances, limit)
+	of := outOf(chances[decides], limit)
+	session := words.Length(res.Sessions[last].Length, v.page.Units)
+	parts := v.happenings(chances, of, session)
+	if decides == fails && stands != within && standingOf(chances[overflow], limit) != stands && standingOf(chances[drainChoked], limit) != stands {
+		parts = append(parts, "the one or the other in "+count(chances[fails], of))
+	}
+	for _, x := range []struct {
+		chance int
+		what   string
+	}{
+		{overPressure, "crankcase pressure goes over " + v.pressure(v.scenario().Limits.CrankcasePressure.Nominal())},
+		{oilLost, "more oil is lost than the " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " allowed"},
+	} {
+		if standingOf(chances[x.chance], limit) != within {
+			parts = append(parts, x.what+" in "+count(chances[x.chance], of))
+		}
+	}
+	return listed(parts) + v.judgement(stands, of) + "."
+}
+
+// happenings says in how many sessions the drain backs up and oil gets past.
+func (v *view) happenings(chances [5]words.Chance, of float64, session string) []string {
+	past, backs := chances[overflow], chances[drainChoked]
+	sessions := func(c words.Chance) string { return count(c, of) + " simulated " + session + " sessions" }
+	switch {
+	case !v.drains() && past.Events == 0:
+		return []string{"In " + sessions(past) + " does oil get past the can, which is emptied by hand"}
+	case !v.drains():
+		return []string{"In " + sessions(past) + " oil gets past the can, which is emptied by hand"}
+	case past.Events == 0 && backs.Events == 0:
+		return []string{"In " + sessions(past) + " does the drain back up or oil get past the can"}
+	case past.Events == 0:
+		return []string{"In " + sessions(backs) + " the drain backs up", "in " + count(past, of) + " does oil get past the can"}
+	case backs.Events == 0:
+		return []string{"In " + sessions(past) + " oil gets past the can", "in " + count(backs, of) + " does the drain back up"}
+	}
+	return []string{"In " + sessions(backs) + " the drain backs up", "in " + count(past, of) + " oil gets past the can"}
+}
+
+// judgement says how that stands to the limit.
+func (v *view) judgement(s standing, of float64) string {
+	limit := countOfLimit(v.limit(), of)
+	switch s {
+	case within:
+		return ": this layout meets the limit of " + limit
+	case beyond:
+		return ": this layout does not meet the limit of " + limit
+	}
+	return fmt.Sprintf(": whether this layout meets the limit of %s, %s simulated sessions can’t tell", limit, words.Grouped(int64(v.page.Result.Realizations)))
+}
+
+// next says how shorter sessions fare, and which of the options meets the limit.
+func (v *view) next() string {
+	return strings.TrimSpace(v.shorterSessions() + " " + v.whatWouldDo())
+}
+
+func (v *view) shorterSessions() string {
+	res, limit := v.page.Result, v.limit()
+	last := len(res.Sessions) - 1
+	if last == 0 || sessionStanding(res, last, limit) == within {
+		return ""
+	}
+	meets := -1
+	for i := range res.Sessions {
+		if sessionStanding(res, i, limit) != within {
+			break
+		}
+		meets = i
+	}
+	if meets >= 0 {
+		return fmt.Sprintf("Sessions of up to %s meet it.", words.Length(res.Sessions[meets].Length, v.page.Units))
+	}
+	if sessionStanding(res, 0, limit) == unclear {
+		return ""
+	}
+	chances := words.SessionChances(res, &res.Sessions[0])
+	if _, decides := governing(chances, limit); decides != fails {
+		return fmt.Sprintf("Sessions of %s do not meet it either.", words.Length(res.Sessions[0].Length, v.page.Units))
+	}
+	what := "the drain backs up or oil gets past"
+	if !v.drains() {
+		what = "oil gets past"
+	}
+	return fmt.Sprintf("Even in sessions of %s %s in %s.", words.Length(res.Sessions[0].Length, v.page.Units),
+		what, count(chances[fails], outOf(chances[fails], limit)))
+}
+
+// whatWouldDo names the other options that meet the limit in the longest session.
+func (v *view) whatWouldDo() string {
+	var do, maybe []string
+	others := 0
+	for _, o := range v.Options {
+		if o.subject || o.result == nil {
+			continue
+		}
+		others++
+		switch o.Stand {
+		case within:
+			do = append(do, o.Letter+" ("+o.Name+")")
+		case unclear:
+			maybe = append(maybe, o.Letter+" ("+o.Name+")")
+		}
+	}
+	switch {
+	case others == 0:
+		return ""
+	case len(do) == 1:
+		return "Of the other options " + do[0] + " meets it."
+	case len(do) > 1:
+		return "Of the other options " + listed(do) + " meet it."
+	case len(maybe) > 0:
+		return "None of the other options meets it for sure; " + listed(maybe) + " may."
+	}
+	return "None of the other options below meets it."
+}
+
+// listed joins parts: "a, b and c".
+func listed(parts []string) string {
+	if len(parts) < 2 {
+		return strings.Join(parts, "")
+	}
+	return strings.Join(parts[:len(parts)-1], ", ") + " and " + parts[len(parts)-1]
+}

@@ -1,0 +1,167 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"regexp"
+	"strings"
+
+	"sumpward/report"
+	"sumpward/report/words"
+	"sumpward/scenarios/units"
+)
+
+// view is the page in words and drawings, as the template takes it.
+type view struct {
+	page Page
+
+	Style                   template.CSS
+	Title, Layout, Program  string
+	ShortTitle, ProgramName string // the title as a browser's tab has room for
+	StandWords              string
+	Example                 bool
+	Stand                   standing
+	Answer, Next            string
+	Session                 string
+
+	Options     []option
+	OptionsLeft []string
+	HasPrices   bool
+	HasAgainst  bool
+	Drains      bool
+	OptionsNote string
+	Limit       string
+	Remarks     []string
+
+	SideView, Chances, Fill, Pressure  template.HTML
+	Curves                             []curve
+	CurvesNote, FillNote, PressureNote string
+	HasBefore                          bool
+
+	Basis    basis
+	RestsOn  string
+	Logbook  logbook
+	Cautions []string
+
+	Shelf      *shelf
+	Sessions   []sessionRow
+	HeatMaps   []heatMap
+	Thresholds []string
+	Inputs     []input
+	Phases     []phase
+	Rules      []input
+	Method     []string
+	References []string
+	Warnings   []string
+	About      []fact
+}
+
+// fact is a name with what is known of it.
+type fact struct{ Name, Text string }
+
+func viewOf(p Page) (*view, error) {
+	v := &view{page: p, Style: template.CSS(style), Program: words.OneLine(p.Program)}
+	s := p.Result.Scenario
+	v.Title, v.Example, v.Drains = words.OneLine(s.Title), s.Example != "", v.drains()
+	v.Layout = together(ranged(words.OneLine(report.Layout(s, p.Units))))
+	v.ShortTitle = shortened(v.Title, 60)
+	v.ProgramName, _, _ = strings.Cut(v.Program, " ")
+	last := len(p.Result.Sessions) - 1
+	v.Session = words.Length(p.Result.Sessions[last].Length, p.Units)
+	v.Stand = sessionStanding(p.Result, last, v.limit())
+	v.StandWords = words.Sentence(v.Stand.Words()) + ", " + v.Session + " sessions"
+	v.Options, v.OptionsLeft = v.options()
+	for _, o := range v.Options {
+		v.HasPrices = v.HasPrices || o.Price != ""
+		v.HasAgainst = v.HasAgainst || !o.subject
+	}
+	v.Answer, v.Next = v.answer(), v.next()
+	v.Limit = percent(v.limit())
+	v.OptionsNote, v.Remarks = v.optionsNote(), v.remarks()
+
+	var err error
+	if v.SideView, err = SideView(p.Model, p.Check, p.Units); err != nil {
+		return nil, fmt.Errorf("draw the side view: %w", err)
+	}
+	v.Curves = v.curvesOf()
+	v.Chances, v.Fill, v.Pressure = v.chanceChart(v.Curves), v.fillChart(), v.pressureChart()
+	v.CurvesNote, v.FillNote, v.PressureNote = v.curvesNote(), v.fillNote(), v.pressureNote()
+
+	v.Basis, v.RestsOn = v.basis(), report.RestsOn(s)
+	v.Logbook, v.Cautions = v.logbook(), report.Cautions
+	v.Shelf = v.shelf()
+	v.Sessions, v.HeatMaps, v.Thresholds = v.sessionRows(), v.heatMaps(), v.thresholds()
+	v.Inputs, v.Phases, v.Rules = v.inputs(), v.phases(), v.rules()
+	v.Method, v.References = v.method(), report.References(p.Result)
+	v.Warnings, v.About = v.warnings(), v.about()
+	return v, nil
+}
+
+// failing begins or ends a phrase with what counts as failing.
+func (v *view) failing(ahead string) string {
+	if v.drains() {
+		return ahead + "the drain backs up or oil gets past"
+	}
+	return ahead + "oil gets past the can"
+}
+
+// percent writes a share with as many digits as it was stated with, but no more
+// than three.
+func percent(share float64) string { return words.Show(share, units.Fraction, units.Metric) }
+
+// wholePercent writes a share in whole per cent, or as finely as it takes not to read 0.
+func wholePercent(share float64) string { return words.Percent(share, 0.02) + " %" }
+
+// pressure writes a pressure to a hundredth of its unit or so.
+func (v *view) pressure(pa float64) string {
+	c := words.ColumnOf(units.Pressure, v.page.Units)
+	return strings.Replace(c.WithUnit(pa), "-", "−", 1)
+}
+
+// optionsNote says what the numbers of the options are counted from.
+func (v *view) optionsNote() string {
+	text := fmt.Sprintf("Simulated sessions of %s. The bar is the chance, the line across it the limit of %s", v.Session, percent(v.limit()))
+	if c := v.page.Options; c != nil && len(v.Options) > 1 {
+		text += fmt.Sprintf("; intervals are 95 %%, from %s sessions of A and %s of each other, all on the same draws",
+			words.Grouped(int64(v.page.Result.Realizations)), words.Grouped(int64(c.Realizations)))
+	} else {
+		text += fmt.Sprintf("; the interval is 95 %%, from %s sessions", words.Grouped(int64(v.page.Result.Realizations)))
+	}
+	return text + "."
+}
+
+func (v *view) fillNote() string {
+	if v.page.Fan == nil {
+		return ""
+	}
+	text := fmt.Sprintf("Median of %s simulated sessions; the dark band holds half of them, the light one 9 of 10. At the right, how many of them stay below a line.", words.Grouped(int64(v.page.Fan.Realizations)))
+	if v.drains() {
+		text += " A drain that backs up shows as fill above the choke level."
+	}
+	return text
+}
+
+func (v *view) pressureNote() string {
+	if len(v.page.Pressures) == 0 {
+		return ""
+	}
+	text := "Median, and the band that holds 9 of 10 simulated cars, can empty, in each phase of the lap; below 0 the crankcase is under vacuum. The grey strip is the throttle."
+	if len(v.page.Before) > 0 {
+		text += " The dashed line is the car as it was."
+	}
+	return text
+}
+
+// numberAndUnit finds the space between a number and what follows it.
+var numberAndUnit = regexp.MustCompile(`([0-9]) (\S)`)
+
+// together keeps a number and its unit on one line.
+func together(text string) string { return numberAndUnit.ReplaceAllString(text, "$1\u00a0$2") }
+
+// shortened cuts a text to so many characters.
+func shortened(text string, most int) string {
+	if r := []rune(text); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return text
+}
