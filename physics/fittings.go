@@ -67,18 +67,32 @@ var fittings = []fitting{
 	{"exit", 1, 0, 1, 2, "1.0 turbulent, 2.0 for a developed laminar profile"},
 }
 
+// sameFitting are other names of fittings.
+var sameFitting = map[string]string{
+	"union": "straight", "hose tail": "straight", "standard elbow": "elbow", "90 elbow": "elbow",
+	"swept elbow": "sweep elbow", "sweep": "sweep elbow", "45 degree elbow": "45 elbow",
+	"mitre elbow": "tight elbow", "drilled elbow": "tight elbow", "180 bend": "return bend",
+	"tee branch": "tee", "through tee": "tee run",
+	"hollow bolt": "banjo", "hollow-bolt fitting": "banjo", "banjo bolt": "banjo",
+}
+
 // Fitting returns the loss coefficient of a fitting by name, on the velocity
 // head in bore, m.
 //
-// Names are as from FittingNames, in any case. The coefficients are turbulent:
+// Names are as from FittingNames, in any case, or usual other names of these
+// ("hollow bolt"). The coefficients are turbulent:
 // at low Reynolds numbers, oil's, the laminar part comes on top (see
 // DrainHose). An unknown name is an error that lists what is known.
 func Fitting(name string, bore float64) (LossRange, error) {
 	if !(bore > 0) {
 		return LossRange{}, fmt.Errorf("fitting %q: bore is %g m: must be above 0", name, bore)
 	}
+	wanted := strings.ToLower(strings.TrimSpace(name))
+	if same := sameFitting[wanted]; same != "" {
+		wanted = same
+	}
 	for _, f := range fittings {
-		if strings.EqualFold(f.name, strings.TrimSpace(name)) {
+		if f.name == wanted {
 			k := f.fixed + f.pipe*TurbulentFriction(bore)
 			return LossRange{Low: f.low * k, Nominal: k, High: f.high * k, Source: f.source}, nil
 		}

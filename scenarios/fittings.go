@@ -12,6 +12,7 @@ type Fitting struct {
 	Name                string
 	Low, Nominal, High  float64 // loss coefficient
 	Source, Description string
+	Synonyms            []string // names that may be written instead
 }
 
 // fittings is the table of fittings. Where a handbook states a multiple of
@@ -19,12 +20,15 @@ type Fitting struct {
 // (rough limit of Colebrook 1939 with the handbook's roughness, bores of 25 to
 // 10 mm), and the nominal value takes 0.027.
 var fittings = []Fitting{
-	{"straight", 0, 0.1, 0.3, prior, "a straight hose tail or union"},
-	{"elbow", 0.69, 0.81, 0.90, "standard elbow 30 f_T, Crane TP-410", "a 90° elbow"},
-	{"sweep elbow", 0.28, 0.38, 0.48, "12 to 16 f_T, Crane TP-410, from memory", "a 90° bend of several bores radius, or a 45° elbow"},
-	{"tight elbow", 0.9, 1.2, 1.5, "mitre elbow 1.2, Rennels; spread: prior", "a 90° drilled or mitred turn"},
-	{"tee", 1.38, 1.62, 1.8, "branch of a tee 60 f_T, Crane TP-410", "through the branch of a tee"},
-	{"banjo", 3, 5, 8, prior, "a hollow-bolt fitting, on its own bore"},
+	{"straight", 0, 0.1, 0.3, prior, "a straight hose tail or union", []string{"union", "hose tail"}},
+	{"elbow", 0.69, 0.81, 0.90, "standard elbow 30 f_T, Crane TP-410", "a 90° elbow", []string{"standard elbow", "90 elbow"}},
+	{"sweep elbow", 0.28, 0.38, 0.48, "12 to 16 f_T, Crane TP-410, from memory", "a 90° bend of one and a half bores radius", []string{"swept elbow", "sweep"}},
+	{"45 elbow", 0.36, 0.43, 0.48, "45° elbow 16 f_T, Crane TP-410", "a 45° elbow", []string{"45 degree elbow"}},
+	{"tight elbow", 0.9, 1.2, 1.5, "mitre elbow 1.2, Rennels; spread: prior", "a 90° drilled or mitred turn", []string{"mitre elbow", "drilled elbow"}},
+	{"return bend", 1.15, 1.35, 1.5, "180° bend 50 f_T, Crane TP-410", "a 180° bend", []string{"180 bend"}},
+	{"tee", 1.38, 1.62, 1.8, "branch of a tee 60 f_T, Crane TP-410", "through the branch of a tee", []string{"tee branch"}},
+	{"tee run", 0.46, 0.54, 0.60, "run of a tee 20 f_T, Crane TP-410, from memory", "straight on through a tee", []string{"through tee"}},
+	{"banjo", 3, 5, 8, prior, "a hollow-bolt fitting, on its own bore", []string{"hollow bolt", "hollow-bolt fitting", "banjo bolt"}},
 }
 
 // Loss coefficients of a hose's ends, for a sharp entrance and an exit into a
@@ -38,6 +42,15 @@ func fittingNames() []string {
 	names := make([]string, len(fittings))
 	for i, f := range fittings {
 		names[i] = f.Name
+	}
+	return names
+}
+
+// writtenFittings lists the names of fittings and what may be written instead.
+func writtenFittings() []string {
+	names := fittingNames()
+	for _, f := range fittings {
+		names = append(names, f.Synonyms...)
 	}
 	return names
 }
@@ -60,7 +73,7 @@ func (b *binder) lossCoefficient(path string) *Quantity {
 		f := fittingNamed(name)
 		if f == nil {
 			b.problem(v.line, named, "unknown fitting (got "+shorten(name)+", allowed "+strings.Join(fittingNames(), ", ")+")",
-				"write: fittings: ["+nearest(name, fittingNames(), "elbow")+"]")
+				"write: fittings: ["+nearest(name, writtenFittings(), "elbow")+"]")
 			return q
 		}
 		low, nominal, high = low+f.Low, nominal+f.Nominal, high+f.High
@@ -78,10 +91,14 @@ func (b *binder) lossCoefficient(path string) *Quantity {
 	return b.add(q)
 }
 
+// fittingNamed finds a fitting by its name, or by one that may be written
+// instead; nil if there is none.
 func fittingNamed(name string) *Fitting {
 	for i := range fittings {
-		if plainName(fittings[i].Name) == plainName(name) {
-			return &fittings[i]
+		for _, known := range append([]string{fittings[i].Name}, fittings[i].Synonyms...) {
+			if plainName(known) == plainName(name) {
+				return &fittings[i]
+			}
 		}
 	}
 	return nil

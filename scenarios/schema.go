@@ -83,7 +83,7 @@ func (f *Field) shape() object {
 	case PointsKind:
 		return object{"type": "array", "items": pointSchema(), "minItems": 2, "maxItems": mostPoints}
 	case FittingsKind:
-		return object{"type": "array", "items": object{"enum": fittingNames()}}
+		return object{"type": "array", "items": object{"enum": writtenFittings()}}
 	case NamesKind:
 		properties := object{}
 		for _, c := range f.Choices {

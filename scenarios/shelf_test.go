@@ -77,7 +77,7 @@ func TestWrongShelf(t *testing.T) {
 			"test.yaml:14: cans.2.name: the name is used twice (got Box, first in line 3)\n  give each its own name\n" +
 				"test.yaml:14: cans.2.price: another currency than the prices before (got USD, allowed EUR)\n  state all prices in one"},
 		{change(drained, "mass: 900 g", "mass: 800 .. 900 g"), "test.yaml:12: cans.1.mass: an exact value is wanted here (got 800 .. 900 g)\n  write: mass: 650 g"},
-		{change(drained, "[straight, elbow]", "[strait]"), "test.yaml:9: cans.1.fittings: unknown fitting (got strait, allowed straight, elbow, sweep elbow, tight elbow, tee, banjo)\n  write: fittings: [straight]"},
+		{change(drained, "[straight, elbow]", "[strait]"), "test.yaml:9: cans.1.fittings: unknown fitting (got strait, allowed straight, elbow, sweep elbow, 45 elbow, tight elbow, return bend, tee, tee run, banjo)\n  write: fittings: [straight]"},
 		{change(drained, "length: 400 mm", "length: 200 mm"), "test.yaml:19: places.1.returns.2.length: shorter than the way down (got 200 mm, allowed 300 mm or more)\n  write: length: 590 mm"},
 		{change(drained, ", oil_surface: [-200, 0, -150 mm]", ""), "test.yaml:20: places.1.returns.3.oil_surface: missing: a return below the oil is measured to the middle of the oil's surface, not to the port\n  write: oil_surface: [-250, 0, -100 mm]"},
 		{change(drained, "return: above_oil, fall: 110 .. 130 mm", "return: emptied_by_hand"),

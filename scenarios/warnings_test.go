@@ -172,7 +172,14 @@ func TestFittings(t *testing.T) {
 	bare := s.Breathers[1].LossCoefficient
 	assert.True(t, bare.IsExact())
 	assert.InDelta(t, 1.5, bare.Nominal(), 1e-15)
+	named := map[string]bool{}
 	for _, f := range Fittings() {
+		for _, name := range append([]string{f.Name}, f.Synonyms...) {
+			assert.False(t, named[plainName(name)], "%s stands twice", name)
+			named[plainName(name)] = true
+			k := parsed(t, least+"breathers: [{fittings: ["+name+"]}]\n").Breathers[0].LossCoefficient
+			assert.InDelta(t, 1.5+f.Nominal, k.Nominal(), 1e-12, name)
+		}
 		assert.LessOrEqual(t, f.Low, f.Nominal, f.Name)
 		assert.LessOrEqual(t, f.Nominal, f.High, f.Name)
 		assert.NotEmpty(t, f.Source)

@@ -22,6 +22,11 @@ func TestFittingsAgreeWithHandbook(t *testing.T) {
 			require.NoError(t, err)
 			assert.GreaterOrEqual(t, k.Nominal, f.Low*0.999, "%s on %v m", f.Name, bore)
 			assert.LessOrEqual(t, k.Nominal, f.High*1.001, "%s on %v m", f.Name, bore)
+			for _, name := range f.Synonyms {
+				same, err := physics.Fitting(name, bore)
+				require.NoError(t, err)
+				assert.Equal(t, k, same, "%s is another name of %s", name, f.Name)
+			}
 		}
 	}
 }
