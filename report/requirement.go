@@ -8,6 +8,7 @@ import (
 	"sumpward/report/words"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // Requirement is a limit on a chance: "overflow < 1 % at 25 min".
@@ -67,6 +68,7 @@ const (
 	Met       Outcome = "met"       // by the whole of the interval
 	NotMet    Outcome = "not met"   // by no part of it
 	Undecided Outcome = "undecided" // the interval spans the limit
+	Depends   Outcome = "depends"   // an input that is not measured carries it across the limit within its own range
 )
 
 // RequirementResult is a requirement with what became of it.
@@ -74,11 +76,31 @@ type RequirementResult struct {
 	Requirement
 	Outcome Outcome
 	chance  words.Chance
+	session int // index of the session length that was judged
+	rests   *decide.Dependence
+}
+
+// Question is the question that the requirement was judged by.
+func (r RequirementResult) Question() decide.Question {
+	return decide.Question{Event: sim.Event(r.event), Session: r.session, Limit: r.limit}
+}
+
+// DependsOn returns the result in the light of what it rests on: where that can
+// carry it across the limit, it depends. A nil dependence changes nothing.
+func (r RequirementResult) DependsOn(d *decide.Dependence) RequirementResult {
+	if d != nil && d.Depends() {
+		r.Outcome, r.rests = Depends, d
+	}
+	return r
 }
 
 // Text says what was required, what became of it, and why.
-func (r RequirementResult) Text() string {
-	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, strings.Trim(r.chance.Text()+", "+r.chance.Interval(), ", "))
+func (r RequirementResult) Text(u units.System) string {
+	chance := strings.Trim(r.chance.Text()+", "+r.chance.Interval(), ", ")
+	if r.rests != nil {
+		return fmt.Sprintf("%s: depends on what is not measured (as drawn %s). %s", r.text, chance, dependence{r.rests, u}.verdict())
+	}
+	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, chance)
 }
 
 // SessionLengths returns an error when a requirement is about a session
@@ -108,7 +130,7 @@ func (r Requirement) Check(res *sim.Result) RequirementResult {
 		}
 		c := words.SessionChances(res, s)[r.event]
 		if o := r.judge(c); out.Outcome == "" || severity[o] >= severity[out.Outcome] {
-			out = RequirementResult{Requirement: r, Outcome: o, chance: c}
+			out = RequirementResult{Requirement: r, Outcome: o, chance: c, session: i}
 		}
 	}
 	return out

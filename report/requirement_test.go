@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
 
@@ -54,7 +55,7 @@ func TestRequirementThatCannotFailIsMet(t *testing.T) {
 	require.NoError(t, err)
 	got := r.Check(res)
 	assert.Equal(t, Met, got.Outcome)
-	assert.Equal(t, "drain choked < 0.1 %: met (cannot occur)", got.Text())
+	assert.Equal(t, "drain choked < 0.1 %: met (cannot occur)", got.Text(units.Metric))
 }
 
 func TestRequirementErrors(t *testing.T) {

@@ -24,13 +24,12 @@ type dependence struct {
 	units units.System
 }
 
-// write puts the inputs that matter and what they decide into a document.
+// write puts the inputs that matter into a document.
 func (d dependence) write(doc *Document) {
 	if t := d.table(); len(t.rows) > 0 {
 		doc.table(t)
 	}
-	text := strings.TrimSpace(d.others() + " " + d.verdict())
-	if text != "" {
+	if text := d.others(); text != "" {
 		doc.paragraph(text)
 	}
 }
@@ -155,7 +154,11 @@ func (d dependence) others() string {
 	case n == 0, most == 0:
 		return ""
 	}
-	return fmt.Sprintf("The other %d move it by %s of 100 at the most, between the lowest and the highest tenth of their draws.", n, counted(math.Ceil(100*most)))
+	left := fmt.Sprintf("The other %d move", n)
+	if n == 1 {
+		left = "The one left moves"
+	}
+	return fmt.Sprintf("%s it by %s of 100 at the most, between the lowest and the highest tenth of the draws.", left, counted(math.Ceil(100*most)))
 }
 
 func (d dependence) end(in decide.InputDependence, at float64, e stats.Estimate) string {

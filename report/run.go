@@ -35,9 +35,22 @@ func (r Run) Document() *Document {
 	if r.Dependence != nil {
 		rests.write(d)
 	}
-	d.paragraph(Verdict(res, r.Units))
+	d.paragraph(r.verdict())
 	d.list("", cautions(res))
 	return d
+}
+
+// verdict is the verdict with what it depends on, which comes first where it does.
+func (r Run) verdict() string {
+	drawn := Verdict(r.Result, r.Units)
+	if r.Dependence == nil {
+		return drawn
+	}
+	rests := dependence{r.Dependence, r.Units}.verdict()
+	if r.Dependence.Depends() {
+		return rests + " With all inputs drawn: " + strings.ToLower(drawn[:1]) + drawn[1:]
+	}
+	return strings.TrimSpace(drawn + " " + rests)
 }
 
 func (r Run) chances() *table {
@@ -104,7 +117,7 @@ func (r Run) rest() facts {
 	f.add("full throttle", r.hand())
 	f.add("sampling", r.sampling())
 	for _, q := range r.Requirements {
-		f.add("required", q.Text())
+		f.add("required", q.Text(u))
 	}
 	return f
 }

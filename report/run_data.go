@@ -143,7 +143,7 @@ func (r Run) WriteJSON(w io.Writer) error {
 		PeakPressure: spreadOf(res.PeakPressure), DrainMargin: optional(res.DrainMargin), FloodShare: optional(res.FloodShare),
 		Hand:       handJSON{Over: spreadOf(res.ToOver), From: res.HandFrom},
 		Worst:      worstJSON{res.Worst.Realization, number(res.Worst.Overflow), number(res.Worst.PeakFill)},
-		Dependence: dependenceOf(r.Dependence), Verdict: Verdict(res, r.Units), Warnings: listed(res.Warnings), Cautions: cautions(res), References: References(res),
+		Dependence: dependenceOf(r.Dependence), Verdict: r.verdict(), Warnings: listed(res.Warnings), Cautions: cautions(res), References: References(res),
 	}
 	if res.Kind != sim.NoDrain {
 		s := spreadOf(res.ToStand)

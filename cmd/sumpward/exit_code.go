@@ -10,13 +10,14 @@ import (
 	"sumpward/scenarios/units"
 )
 
-// Exit codes. 6 is kept for a requirement that depends on something not measured.
+// Exit codes.
 const (
 	exitDone        = 0
 	exitFailed      = 1
 	exitCommandLine = 3
 	exitScenario    = 4
 	exitRequirement = 5
+	exitDepends     = 6
 	exitInterrupted = 130
 )
 
@@ -29,6 +30,8 @@ type (
 	shelfError struct{ error }
 	// requirementError is a requirement that was not met for sure.
 	requirementError struct{ error }
+	// dependsError is a requirement that depends on an input that is not measured.
+	dependsError struct{ error }
 	// interrupted is what was cut short by the user.
 	interrupted struct{ error }
 )
@@ -37,6 +40,7 @@ func (e usageError) Unwrap() error       { return e.error }
 func (e scenarioError) Unwrap() error    { return e.error }
 func (e shelfError) Unwrap() error       { return e.error }
 func (e requirementError) Unwrap() error { return e.error }
+func (e dependsError) Unwrap() error     { return e.error }
 func (e interrupted) Unwrap() error      { return e.error }
 
 // exitCode is the one place that turns an error into an exit code.
@@ -47,6 +51,7 @@ func exitCode(err error) int {
 		shelf       shelfError
 		problems    scenarios.Problems
 		requirement requirementError
+		depends     dependsError
 		cut         interrupted
 	)
 	switch {
@@ -60,6 +65,8 @@ func exitCode(err error) int {
 		return exitScenario
 	case errors.As(err, &requirement):
 		return exitRequirement
+	case errors.As(err, &depends):
+		return exitDepends
 	}
 	return exitFailed
 }

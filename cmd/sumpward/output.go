@@ -92,6 +92,9 @@ func (o *outputFlags) prepare(c *cobra.Command) error {
 	return mayWrite(o.file, o.force)
 }
 
+// tells reports whether the format has room for more than one table of numbers.
+func (o *outputFlags) tells() bool { return report.Format(o.format) != report.CSV }
+
 // emit writes a report whole, or nothing of it.
 func (o *outputFlags) emit(a *app, r report.Report) error {
 	var b bytes.Buffer

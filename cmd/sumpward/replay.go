@@ -82,7 +82,7 @@ func (f *replayFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if f.worst {
-		res, err := a.simulate(c.Context(), s, options)
+		_, res, err := a.simulate(c.Context(), s, options)
 		if err != nil {
 			return err
 		}

@@ -21,6 +21,7 @@ type runFlags struct {
 	page     pageFlags
 	card     cardFlags
 	require  []string
+	quick    bool
 }
 
 func newRunCommand(a *app) *cobra.Command {
@@ -45,7 +46,8 @@ pressure goes over its limit and that too much oil is lost.`,
 	f.page.add(c)
 	f.card.add(c)
 	c.Flags().StringArrayVar(&f.require, "require", nil,
-		"a `LIMIT` that the whole interval must keep, else the exit code is 5: \"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
+		"a `LIMIT` that the whole interval must keep, else the exit code is 5, or 6 where it depends on an input that is not measured: \"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
+	c.Flags().BoolVar(&f.quick, "quick", false, "chances alone: leave out what they rest on")
 	return c
 }
 
@@ -80,13 +82,21 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 			return usageError{err}
 		}
 	}
-	res, err := a.simulate(c.Context(), s, options)
+	if !f.quick {
+		options.Keep = keptForRestsOn
+	}
+	m, res, err := a.simulate(c.Context(), s, options)
 	if err != nil {
 		return err
 	}
 	r := report.Run{Result: res, Units: units.System(f.output.units)}
-	for _, q := range required {
-		r.Requirements = append(r.Requirements, q.Check(res))
+	if r.Requirements, err = a.judged(c.Context(), required, m, res, options, f.quick); err != nil {
+		return err
+	}
+	if !f.quick && f.output.tells() {
+		if r.Dependence, err = a.restsOn(c.Context(), m, res, options); err != nil {
+			return err
+		}
 	}
 	a.warn(res.Warnings)
 	if err := f.output.emit(a, r); err != nil {
@@ -103,7 +113,7 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 			return err
 		}
 	}
-	return judge(res, r.Requirements)
+	return judge(res, r.Requirements, r.Units)
 }
 
 func requirements(texts []string) ([]report.Requirement, error) {
@@ -119,10 +129,10 @@ func requirements(texts []string) ([]report.Requirement, error) {
 }
 
 // simulate runs a scenario, with a progress bar on a terminal.
-func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options) (*sim.Result, error) {
+func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options) (*sim.Model, *sim.Result, error) {
 	m, err := model(s)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	total := -1
 	switch {
@@ -134,27 +144,34 @@ func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options
 	var finish func()
 	o.Progress, finish = a.progress(total)
 	defer finish()
-	return m.Run(ctx, o)
+	res, err := m.Run(ctx, o)
+	return m, res, err
 }
 
-// judge is the error of a run that was cut short, or of a requirement that
-// isn't met for sure.
-func judge(res *sim.Result, checked []report.RequirementResult) error {
+// judge is the error of a run that was cut short, or of a requirement that isn't
+// met for sure: one that isn't, or can't be told, comes before one that depends.
+func judge(res *sim.Result, checked []report.RequirementResult, u units.System) error {
 	if res.Interrupted {
 		return interrupted{fmt.Errorf("interrupted: the report covers the %d realizations that were finished", res.Realizations)}
 	}
-	var failed []error
+	var failed, depends []error
 	for _, r := range checked {
-		if r.Outcome != report.Met {
-			text := "required " + r.Text()
-			if r.Outcome == report.Undecided {
-				text += ": run more realizations to decide it"
-			}
+		text := "required " + r.Text(u)
+		switch r.Outcome {
+		case report.Met:
+		case report.Depends:
+			depends = append(depends, errors.New(text))
+		case report.Undecided:
+			failed = append(failed, errors.New(text+": run more realizations to decide it"))
+		default:
 			failed = append(failed, errors.New(text))
 		}
 	}
-	if len(failed) > 0 {
-		return requirementError{errors.Join(failed...)}
+	switch all := errors.Join(append(failed, depends...)...); {
+	case len(failed) > 0:
+		return requirementError{all}
+	case len(depends) > 0:
+		return dependsError{all}
 	}
 	return nil
 }

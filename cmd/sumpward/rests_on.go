@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+
+	"sumpward/report"
+	"sumpward/sim"
+	"sumpward/sim/decide"
+)
+
+// keptForRestsOn is how many realizations of a run tell which inputs move a chance.
+const keptForRestsOn = 20_000
+
+// restsOn works out what the verdict of a run rests on; nil where the run was cut
+// short, or ends so meanwhile.
+func (a *app) restsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options) (*decide.Dependence, error) {
+	return a.dependsOn(ctx, m, res, o, decide.Question{
+		Event: sim.OverflowOrChoked, Session: report.VerdictSession(res), Limit: res.Scenario.Limits.Risk.Nominal(),
+	})
+}
+
+func (a *app) dependsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options, q decide.Question) (*decide.Dependence, error) {
+	if res.Interrupted {
+		return nil, nil
+	}
+	d, err := decide.DependsOn(ctx, m, res, q, o)
+	if ctx.Err() != nil {
+		return nil, nil // what was run stands without it
+	}
+	return d, err
+}
+
+// judged checks requirements against a run, and whether what they find depends on
+// an input that was not measured.
+func (a *app) judged(ctx context.Context, required []report.Requirement, m *sim.Model, res *sim.Result, o sim.Options, quick bool) ([]report.RequirementResult, error) {
+	var list []report.RequirementResult
+	for _, r := range required {
+		checked := r.Check(res)
+		if !quick && checked.Outcome != report.Undecided {
+			d, err := a.dependsOn(ctx, m, res, o, checked.Question())
+			if err != nil {
+				return nil, err
+			}
+			checked = checked.DependsOn(d)
+		}
+		list = append(list, checked)
+	}
+	return list, nil
+}
