@@ -24,7 +24,8 @@ FILE is a scenario, or the name of a ready-made one:
 Without FILE the ready-made ` + scenarios.DefaultReady + ` is taken: an example, not your car.
 
 Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
-3 command line, 4 scenario, 5 a requirement is not met, 130 interrupted.`,
+3 command line, 4 scenario, 5 a requirement is not met, 6 it depends on an input
+that is not measured, 130 interrupted.`,
 		Example: `  sumpward run
   sumpward new my-car.yaml
   sumpward run my-car.yaml --require "overflow < 1 % at 25 min"`,
@@ -39,6 +40,7 @@ Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 	c.SetUsageTemplate(strings.ReplaceAll(c.UsageTemplate(), ".FlagUsages", fmt.Sprintf(".FlagUsagesWrapped %d", report.Width)))
 	c.AddCommand(
 		newRunCommand(a), newSizeCommand(a),
+		newCompareCommand(a), newVaryCommand(a),
 		newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
