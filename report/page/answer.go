@@ -8,6 +8,7 @@ import (
 	"sumpward/report/words"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // standing says how a chance stands to a limit.
@@ -69,6 +70,23 @@ func governing(chances [5]words.Chance, limit float64) (worst standing, chance i
 	return worst, chance
 }
 
+// why names what breaks the limit, or may, beside backing up and getting past.
+func why(res *sim.Result, session int, limit float64) string {
+	chances := words.SessionChances(res, &res.Sessions[session])
+	worst, _ := governing(chances, limit)
+	if worst == within || standingOf(chances[fails], limit) == worst {
+		return ""
+	}
+	var list []string
+	if standingOf(chances[overPressure], limit) == worst {
+		list = append(list, "over-pressure")
+	}
+	if standingOf(chances[oilLost], limit) == worst {
+		list = append(list, "too much oil lost")
+	}
+	return listed(list)
+}
+
 // outOf is the smallest of 100, 1,000 and 10,000 sessions that tells a chance from
 // the limit, in whole sessions.
 func outOf(c words.Chance, limit float64) float64 {
@@ -128,11 +146,11 @@ func (v *view) answer() string {
 		chance int
 		what   string
 	}{
-		{overPressure, "crankcase pressure goes over " + v.pressure(v.scenario().Limits.CrankcasePressure.Nominal())},
-		{oilLost, "more oil is lost than the " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " allowed"},
+		{overPressure, "crankcase pressure goes over " + words.Show(v.scenario().Limits.CrankcasePressure.Nominal(), units.Pressure, v.page.Units)},
+		{oilLost, "more than " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " of oil is lost"},
 	} {
-		if standingOf(chances[x.chance], limit) != within {
-			parts = append(parts, x.what+" in "+count(chances[x.chance], of))
+		if stood := standingOf(chances[x.chance], limit); stood != within && stood == stands {
+			parts = append(parts, "in "+count(chances[x.chance], of)+" "+x.what)
 		}
 	}
 	return listed(parts) + v.judgement(stands, of) + "."
@@ -144,9 +162,9 @@ func (v *view) happenings(chances [5]words.Chance, of float64, session string) [
 	sessions := func(c words.Chance) string { return count(c, of) + " simulated " + session + " sessions" }
 	switch {
 	case !v.drains() && past.Events == 0:
-		return []string{"In " + sessions(past) + " does oil get past the can, which is emptied by hand"}
+		return []string{"In " + sessions(past) + " does oil get past the can"}
 	case !v.drains():
-		return []string{"In " + sessions(past) + " oil gets past the can, which is emptied by hand"}
+		return []string{"In " + sessions(past) + " oil gets past the can"}
 	case past.Events == 0 && backs.Events == 0:
 		return []string{"In " + sessions(past) + " does the drain back up or oil get past the can"}
 	case past.Events == 0:
@@ -210,7 +228,7 @@ func (v *view) whatWouldDo() string {
 	var do, maybe []string
 	others := 0
 	for _, o := range v.Options {
-		if o.subject || o.result == nil {
+		if o.subject || o.result == nil || o.Name == decide.AsItWas {
 			continue
 		}
 		others++

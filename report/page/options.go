@@ -17,7 +17,7 @@ import (
 const asItIs = "as it is"
 
 // mostOptions is how many options the first page has room for.
-const mostOptions = 6
+const mostOptions = 5
 
 // option is one layout in the table of options, at the longest session.
 type option struct {
@@ -27,6 +27,7 @@ type option struct {
 	Against            difference // from the layout that the page is about
 	Price              string
 	Stand              standing
+	Why                string // it breaks the limit, where that is neither backing up nor getting past
 	Bar                template.HTML
 
 	subject bool // the layout that the page is about
@@ -34,21 +35,16 @@ type option struct {
 	result  *sim.Result
 }
 
-// options lists the layouts. Those that the
-// first page has no room for are named behind.
-func (v *view) options() (list []option, left []string) {
+// options lists the layouts, and apart those that the first page has no room for.
+func (v *view) options() (list, further []option) {
 	c := v.page.Options
 	if c == nil || len(c.Layouts) == 0 {
 		return []option{v.option(0, nil)}, nil
 	}
-	for i, l := range c.Layouts {
-		if i < mostOptions {
-			list = append(list, v.option(i, c))
-		} else {
-			left = append(left, nameOf(l.Name))
-		}
+	for i := range c.Layouts {
+		list = append(list, v.option(i, c))
 	}
-	return list, left
+	return list[:min(mostOptions, len(list))], list[min(mostOptions, len(list)):]
 }
 
 func nameOf(layout string) string {
@@ -81,6 +77,7 @@ func (v *view) option(index int, c *decide.Comparison) option {
 	o.Past, o.BacksUp = countOf100(chances[overflow]), countOf100(chances[drainChoked])
 	o.Chance, o.Interval = chances[fails].Text(), ranged(chances[fails].Interval())
 	o.Stand = sessionStanding(res, last, v.limit())
+	o.Why = why(res, last, v.limit())
 	o.Bar = bar(chances[fails].Estimate, v.limit())
 	if !o.subject {
 		o.Against = against(pairAt(c, index).Fails)
@@ -103,7 +100,7 @@ func ranged(text string) string { return strings.ReplaceAll(text, " .. ", " to "
 func (v *view) price(name string) string {
 	for _, n := range []string{name, nameOf(name)} {
 		if p, known := v.page.Prices[n]; known {
-			return words.OneLine(p)
+			return together(words.OneLine(p))
 		}
 	}
 	return ""
@@ -183,7 +180,7 @@ func (v *view) remarks() []string {
 	var list []string
 	if c := v.page.Options; c != nil {
 		for _, o := range v.Options {
-			if o.subject {
+			if o.subject || o.Name == decide.AsItWas {
 				continue
 			}
 			what := changeOf(v.scenario(), c.Layouts[o.index].Model.Scenario())

@@ -1,10 +1,12 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"sumpward/report/words"
 	"sumpward/scenarios"
+	"sumpward/sim/decide"
 )
 
 // mostChanges is how many changed inputs are named in place of the layout.
@@ -25,6 +27,9 @@ func (v *view) setsApart(s *scenarios.Scenario) string {
 			continue
 		}
 		name := q.Path[strings.LastIndex(q.Path, ".")+1:]
+		if name == "emptied" {
+			name = "emptied every"
+		}
 		if strings.HasPrefix(q.Path, "drain.") && name == "length" || name == "bore" || name == "diameter" {
 			name = map[string]string{"drain": "hose ", "separator": "can "}[strings.SplitN(q.Path, ".", 2)[0]] + name
 		}
@@ -57,5 +62,35 @@ func (v *view) inShort(s *scenarios.Scenario) string {
 	if d.Fall != nil {
 		parts = append(parts, "fall "+q(d.Fall))
 	}
+	if v.breathersDiffer() {
+		parts = append(parts, breathers(s))
+	}
 	return together(ranged(words.OneLine(strings.Join(parts, ", "))))
+}
+
+// breathersDiffer reports whether the options have different breather circuits.
+func (v *view) breathersDiffer() bool {
+	c := v.page.Options
+	return c != nil && slices.ContainsFunc(c.Layouts, func(l decide.Layout) bool {
+		return breathers(l.Model.Scenario()) != breathers(c.Layouts[0].Model.Scenario())
+	})
+}
+
+// breathers names the breather circuits of a layout.
+func breathers(s *scenarios.Scenario) string {
+	var list []string
+	for _, b := range s.Breathers {
+		name := words.OneLine(b.Name)
+		if b.To != scenarios.ToSeparator {
+			name += " to " + string(b.To)
+		}
+		list = append(list, name)
+	}
+	switch len(list) {
+	case 0:
+		return "no breather but the drain"
+	case 1:
+		return "breather " + list[0]
+	}
+	return "breathers " + listed(list)
 }

@@ -183,7 +183,7 @@ func (v *view) sizingRemarks() []string {
 		if math.IsInf(can.High, 1) {
 			return nil
 		}
-		return []string{fmt.Sprintf("For %s the can would have to hold %s.", session, volume(can.Buy))}
+		return []string{fmt.Sprintf("So that no oil gets past within %s the can would have to hold %s.", session, volume(can.Buy))}
 	}
 	fall := z.Fall[len(z.Fall)-1]
 	length := func(si float64) string { return words.Show(si, units.Length, v.page.Units) }

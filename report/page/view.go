@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"regexp"
+	"slices"
 	"strings"
 
 	"sumpward/report"
@@ -25,7 +26,7 @@ type view struct {
 	Session                 string
 
 	Options     []option
-	OptionsLeft []string
+	Further     []option // that the first page has no room for
 	HasPrices   bool
 	HasAgainst  bool
 	Drains      bool
@@ -56,6 +57,18 @@ type view struct {
 	About      []fact
 }
 
+// optionTable is some of the options with the page that they stand on.
+type optionTable struct {
+	View *view
+	Rows []option
+}
+
+// OptionTable is the options that the first page has room for.
+func (v *view) OptionTable() optionTable { return optionTable{v, v.Options} }
+
+// FurtherTable is the other options.
+func (v *view) FurtherTable() optionTable { return optionTable{v, v.Further} }
+
 // fact is a name with what is known of it.
 type fact struct{ Name, Text string }
 
@@ -64,14 +77,14 @@ func viewOf(p Page) (*view, error) {
 	s := p.Result.Scenario
 	v.Title, v.Example, v.Drains = words.OneLine(s.Title), s.Example != "", v.drains()
 	v.Layout = together(ranged(words.OneLine(report.Layout(s, p.Units))))
-	v.ShortTitle = shortened(v.Title, 60)
+	v.ShortTitle = shortened(v.Title, 66)
 	v.ProgramName, _, _ = strings.Cut(v.Program, " ")
 	last := len(p.Result.Sessions) - 1
 	v.Session = words.Length(p.Result.Sessions[last].Length, p.Units)
 	v.Stand = sessionStanding(p.Result, last, v.limit())
 	v.StandWords = words.Sentence(v.Stand.Words()) + ", " + v.Session + " sessions"
-	v.Options, v.OptionsLeft = v.options()
-	for _, o := range v.Options {
+	v.Options, v.Further = v.options()
+	for _, o := range slices.Concat(v.Options, v.Further) {
 		v.HasPrices = v.HasPrices || o.Price != ""
 		v.HasAgainst = v.HasAgainst || !o.subject
 	}
@@ -87,7 +100,7 @@ func viewOf(p Page) (*view, error) {
 	v.Chances, v.Fill, v.Pressure = v.chanceChart(v.Curves), v.fillChart(), v.pressureChart()
 	v.CurvesNote, v.FillNote, v.PressureNote = v.curvesNote(), v.fillNote(), v.pressureNote()
 
-	v.Basis, v.RestsOn = v.basis(), report.RestsOn(s)
+	v.Basis, v.RestsOn = v.basis(), strings.Replace(report.RestsOn(s), " (validate lists them)", "", 1)
 	v.Logbook, v.Cautions = v.logbook(), report.Cautions
 	v.Shelf = v.shelf()
 	v.Sessions, v.HeatMaps, v.Thresholds = v.sessionRows(), v.heatMaps(), v.thresholds()
@@ -127,6 +140,9 @@ func (v *view) optionsNote() string {
 	} else {
 		text += fmt.Sprintf("; the interval is 95 %%, from %s sessions", words.Grouped(int64(v.page.Result.Realizations)))
 	}
+	if len(v.Further) > 0 {
+		text += "; further options are in the details"
+	}
 	return text + "."
 }
 
@@ -158,10 +174,14 @@ var numberAndUnit = regexp.MustCompile(`([0-9]) (\S)`)
 // together keeps a number and its unit on one line.
 func together(text string) string { return numberAndUnit.ReplaceAllString(text, "$1\u00a0$2") }
 
-// shortened cuts a text to so many characters.
+// shortened cuts a text so that it is no longer than so many bytes once it is escaped.
 func shortened(text string, most int) string {
-	if r := []rune(text); len(r) > most {
-		return string(r[:most-1]) + "…"
+	if len(template.HTMLEscapeString(text)) <= most {
+		return text
 	}
-	return text
+	runes := []rune(text)
+	for len(runes) > 0 && len(template.HTMLEscapeString(string(runes))) > most-len("…") {
+		runes = runes[:len(runes)-1]
+	}
+	return string(runes) + "…"
 }
