@@ -116,6 +116,13 @@ func TestLimitBrokenByPressureSaysSo(t *testing.T) {
 		Compare{Comparison: c}.meets()[0])
 }
 
+func TestLimitsOfTheirOwn(t *testing.T) {
+	c := madeComparison(t)
+	c.Results[2].Scenario = ready(t, "sealed-drain", scenarios.Change{Path: "limits.risk", Value: "0.01 %"})
+	assert.Equal(t, `Each layout has a limit of risk of its own; it holds within 15 min: "as written" and "larger can" break it; of "lower return" 5,000 realizations can't tell.`,
+		Compare{Comparison: c}.meets()[0])
+}
+
 func TestOnlyALargerCanIsCalledOne(t *testing.T) {
 	r := Compare{Comparison: madeComparison(t)}
 	assert.True(t, r.onlyLargerCan(1))

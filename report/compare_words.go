@@ -25,7 +25,11 @@ func (r Compare) untold() []string {
 			case d.unbounded():
 				few = append(few, x.name)
 			case d.toTell < mostToTell:
-				parts = append(parts, fmt.Sprintf("%s: about %s realizations would tell", x.name, words.Grouped(int64(d.toTell))))
+				would := " realizations would tell"
+				if len(parts) > 0 {
+					would = ""
+				}
+				parts = append(parts, fmt.Sprintf("%s: about %s%s", x.name, words.Grouped(int64(d.toTell)), would))
 			default:
 				none = append(none, x.name)
 			}
@@ -165,7 +169,7 @@ func (r Compare) meets() []string {
 	if len(unsure) > 0 {
 		parts = append(parts, fmt.Sprintf("of %s %s realizations can't tell", joined(unsure, "and"), words.Grouped(int64(r.Comparison.Realizations))))
 	}
-	return []string{fmt.Sprintf("The limit of risk is %s within %s: %s.", r.limit(), r.length(), strings.Join(parts, "; "))}
+	return []string{fmt.Sprintf("%s within %s: %s.", r.limit(), r.length(), strings.Join(parts, "; "))}
 }
 
 func verb(list []string, one, many string) string {
@@ -175,15 +179,15 @@ func verb(list []string, one, many string) string {
 	return many
 }
 
-// limit is the limit of risk, where all layouts have the same.
+// limit says what the limit of risk is, where all layouts have the same.
 func (r Compare) limit() string {
-	limit := words.Show(r.scenario(0).Limits.Risk.Nominal(), units.Fraction, r.Units)
+	limit := r.scenario(0).Limits.Risk.Nominal()
 	for i := range r.Comparison.Layouts {
-		if r.scenario(i).Limits.Risk.Nominal() != r.scenario(0).Limits.Risk.Nominal() {
-			return "each file's own"
+		if r.scenario(i).Limits.Risk.Nominal() != limit {
+			return "Each layout has a limit of risk of its own; it holds"
 		}
 	}
-	return limit
+	return "The limit of risk is " + words.Show(limit, units.Fraction, r.Units)
 }
 
 // reason says what breaks a limit, or may, where it isn't overflow or a choked drain.
