@@ -10,6 +10,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // DrainCheck is what pressures and heights say of a drain.
@@ -17,7 +18,8 @@ type DrainCheck struct {
 	Scenario *scenarios.Scenario
 	Check    *sim.DrainCheck
 	Units    units.System
-	All      bool // all phases, however many
+	All      bool          // all phases, however many
+	Gains    *decide.Gains // what to change first; nil: not looked at
 }
 
 // fewPhases is how many phases are listed of a lap that has very many.
@@ -30,6 +32,9 @@ func (r DrainCheck) Document() *Document {
 	d.table(r.table())
 	d.facts(r.facts())
 	d.paragraph(r.explanation())
+	if r.Gains != nil {
+		d.table(gains{r.Gains, r.Scenario, r.Units}.table())
+	}
 	d.list("", Cautions)
 	return d
 }

@@ -71,6 +71,7 @@ type drainCheckJSON struct {
 	PeakFill        number           `json:"peak_fill"`
 	BacksUpAfter    number           `json:"backs_up_after_s"`
 	OverflowsAfter  number           `json:"overflows_after_s"`
+	Gains           []gainJSON       `json:"what_to_change_first"`
 	Explanation     string           `json:"explanation"`
 	Cautions        []string         `json:"cautions"`
 }
@@ -91,7 +92,7 @@ func (r DrainCheck) WriteJSON(w io.Writer) error {
 		Slope: number(c.Slope), LeastSlope: number(c.LeastSlope), ColumnFrequency: number(c.ColumnFrequency),
 		ToStand: number(c.ToStand), ToOver: number(c.ToOver), LapTime: number(c.LapTime), HeldShare: number(c.HeldShare),
 		LongestHeld: number(c.LongestHeld), PeakFill: number(c.PeakFill), BacksUpAfter: number(c.BacksUpAfter), OverflowsAfter: number(c.OverflowsAfter),
-		Explanation: r.explanation(), Cautions: Cautions,
+		Gains: gainsOf(r.Gains), Explanation: r.explanation(), Cautions: Cautions,
 	}
 	for _, p := range c.Phases {
 		out.Phases = append(out.Phases, phaseCheckOf(p))

@@ -56,14 +56,12 @@ func TestEveryReportFitsATerminal(t *testing.T) {
 			require.NoError(t, err)
 			res, err := sim.Run(context.Background(), s, sim.Options{Realizations: 50})
 			require.NoError(t, err)
-			check, err := m.CheckDrain(context.Background())
-			require.NoError(t, err)
 			trace, err := m.Replay(context.Background(), nil, 1, res.Worst.Realization, 5)
 			require.NoError(t, err)
 			for _, u := range []units.System{units.Metric, units.US} {
 				for _, r := range []Report{
 					Run{Result: res, Units: u}, Inputs{s, u}, Lap{s, m.Nominal(), u, true},
-					DrainCheck{s, check, u, true}, Replay{s, trace, u},
+					withGains(t, s, u), Replay{s, trace, u},
 				} {
 					fits(t, written(t, r, Text))
 					assert.NotContains(t, written(t, r, Text), "NaN")
