@@ -70,6 +70,12 @@ func TestVariationInWords(t *testing.T) {
 	} {
 		assert.Equal(t, x.want, Vary{Variation: madeVariation(t, x.events...)}.verdict(), name)
 	}
+	few := madeVariation(t, &sim.Events{}) // of which none can tell
+	s := few.Points[0].Result.Scenario
+	s, err := s.With(scenarios.Change{Path: "limits.risk", Value: "0.01 %"})
+	require.NoError(t, err)
+	few.Points[0].Result.Scenario = s
+	assert.NotContains(t, Vary{Variation: few}.verdict(), "too", "what never happened is not said to break a limit")
 }
 
 func TestVariationAsATable(t *testing.T) {

@@ -240,10 +240,11 @@ func (r Vary) others() []string {
 			if p.Result == nil {
 				continue
 			}
-			switch c := words.SessionChances(p.Result, longest(p))[x.event]; standingOf(c, p.Result.Scenario.Limits.Risk.Nominal()) {
-			case beyond:
+			c := words.SessionChances(p.Result, longest(p))[x.event]
+			switch s := standingOf(c, p.Result.Scenario.Limits.Risk.Nominal()); {
+			case s == beyond:
 				breaks = append(breaks, values[i])
-			case unclear:
+			case s == unclear && c.Events > 0:
 				may = append(may, values[i])
 			}
 		}

@@ -42,8 +42,8 @@ without :N nine) or a list (10mm,12.7mm,16mm). A unit that stands once counts
 for all. Where the fall or the dip is varied and the hose's length is stated,
 the hose is taken longer by what the way down gets longer.`,
 		Example: `  sumpward vary my-car.yaml --input drain.fall=30mm..130mm:6
-  sumpward vary my-car.yaml --input drain.fall=50..200mm:4 --input drain.bore=10mm,12.7mm,16mm
-  sumpward vary my-car.yaml --input separator.usable_volume=0.25..1.5L -o volume.csv --plot volume.svg`,
+  sumpward vary my-car.yaml --input drain.fall=30..130mm --plot fall.svg
+  sumpward vary car.yaml --input drain.fall=50..200mm:4 --input drain.bore=10,13mm`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
