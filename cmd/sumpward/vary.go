@@ -43,7 +43,7 @@ for all. Where the fall or the dip is varied and the hose's length is stated,
 the hose is taken longer by what the way down gets longer.`,
 		Example: `  sumpward vary my-car.yaml --input drain.fall=30mm..130mm:6
   sumpward vary my-car.yaml --input drain.fall=30..130mm --plot fall.svg
-  sumpward vary car.yaml --input drain.fall=50..200mm:4 --input drain.bore=10,13mm`,
+  sumpward vary car.yaml --input drain.fall=50..200mm --input drain.bore=10,13mm`,
 		Args: oneFile,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
 	}
