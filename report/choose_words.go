@@ -27,7 +27,7 @@ func (r Choose) verdict() string {
 			untold++
 		}
 	}
-	limit := fmt.Sprintf("The limit is %s %% in a session of %s. ", words.Percent(c.Risk, 0), r.longest())
+	limit := fmt.Sprintf("The limit is %s in a session of %s. ", words.Show(c.Risk, units.Fraction, r.Units), r.longest())
 	switch {
 	case all == 0:
 		return limit + "No can of this shelf fits where its oil could drain back."

@@ -82,7 +82,7 @@ func (d dependence) count(e stats.Estimate) string {
 // verdict says on what the verdict depends, or that it depends on nothing that is
 // not measured.
 func (d dependence) verdict() string {
-	kept := fmt.Sprintf("Whether a %s session keeps the limit of %s %%", words.Length(d.Length, d.units), words.Percent(d.Limit, 0))
+	kept := fmt.Sprintf("Whether a %s session keeps the limit of %s", words.Length(d.Length, d.units), words.Show(d.Limit, units.Fraction, d.units))
 	var parts []string
 	for _, in := range d.Tips() {
 		parts = append(parts, fmt.Sprintf("%s: it does %s", words.InputName(in.Input.Path), d.tipping(in)))

@@ -26,7 +26,7 @@ func (r Size) Document() *Document {
 	if z.Drains != nil {
 		d.table(r.table(z.Drains, fmt.Sprintf("The same in a session of %s, by fall and bore of the drain", words.Length(z.Drains.Session, r.Units))))
 	}
-	d.paragraph(fmt.Sprintf("[ ] keeps the limit of %s %% with its whole interval; ? can't be told from it.", words.Percent(z.Risk, 0)))
+	d.paragraph(fmt.Sprintf("[ ] keeps the limit of %s with its whole interval; ? can't be told from it.", words.Show(z.Risk, units.Fraction, r.Units)))
 	d.table(r.thresholds())
 	d.paragraph(SizingVerdict(z, r.Units))
 	d.list("", append([]string{r.sampling(), RestsOn(z.Scenario)}, Cautions...))
@@ -101,7 +101,7 @@ func (r Size) cell(c decide.Cell) string {
 func (r Size) thresholds() *table {
 	z := r.Sizing
 	t := &table{
-		heading: fmt.Sprintf("The least that keeps the limit of %s %%, its 95 %% interval, and the round size to take", words.Percent(z.Risk, 0)),
+		heading: fmt.Sprintf("The least that keeps the limit of %s, its 95 %% interval, and the round size to take", words.Show(z.Risk, units.Fraction, r.Units)),
 		head:    []string{"session", "usable volume", "take"}, words: []int{0},
 	}
 	if z.Fall != nil {
