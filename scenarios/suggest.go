@@ -2,6 +2,10 @@ package scenarios
 
 import "strings"
 
+// Suggest returns the one of several names that was most likely meant by a
+// wrong one, or "".
+func Suggest(wrong string, names []string) string { return suggest(wrong, names) }
+
 // suggest returns the name that was most likely meant by a wrong one, or "".
 //
 // The nearest name by edit distance (Damerau's: insertion, deletion, change,
