@@ -14,20 +14,29 @@ import (
 func newNewCommand(a *app) *cobra.Command {
 	var from string
 	var force, shelf bool
+	var ranges presetFlags
 	c := &cobra.Command{
 		Use:   "new [FILE]",
 		Short: "Write a scenario, or a shelf, to start from",
 		Long: `New writes a commented scenario to FILE, or to stdout without one (or with -).
 With --from it is one of the ready-made scenarios, with the log that it reads:
 ` + strings.Join(scenarios.ReadyNames(), ", ") + `.
-With --shelf it is the ready-made shelf of cans and places, for choose.`,
+With --shelf it is the ready-made shelf of cans and places, for choose.
+` + presetHelp(),
 		Example: `  sumpward new my-car.yaml
+  sumpward new --engine "flat four turbo" --use "track day" my-car.yaml
   sumpward new --from sealed-drain my-car.yaml
   sumpward new --shelf my-shelf.yaml`,
 		Args: oneFile,
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(c *cobra.Command, args []string) error {
 			data, use := scenarios.Template(), "check it with: sumpward validate"
 			switch {
+			case ranges.given(c):
+				var err error
+				if data, err = ranges.write(c); err != nil {
+					return err
+				}
+				use = "ranges, not your car: write in what you know; see what is assumed with: sumpward validate"
 			case shelf && from != "":
 				return usageError{errors.New("--from and --shelf: a scenario or a shelf, one at a time")}
 			case shelf:
@@ -50,6 +59,7 @@ With --shelf it is the ready-made shelf of cans and places, for choose.`,
 	}
 	c.Flags().StringVar(&from, "from", "", "start from a ready-made scenario by `NAME`")
 	c.Flags().BoolVar(&shelf, "shelf", false, "write a shelf of cans and places instead of a scenario")
+	ranges.add(c)
 	c.Flags().BoolVar(&force, "force", false, "replace FILE if it exists")
 	_ = c.RegisterFlagCompletionFunc("from", cobra.FixedCompletions(scenarios.ReadyNames(), cobra.ShellCompDirectiveNoFileComp))
 	return c

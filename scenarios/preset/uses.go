@@ -15,12 +15,12 @@ type Use struct {
 func Uses() []Use {
 	return []Use{
 		{
-			Name: "road", Line: "public roads: a few per cent of full throttle, no hard corners", Road: true,
+			Name: "road", Line: "a few per cent of full throttle, no hard corners", Road: true,
 			Sessions: []string{"30 min", "60 min", "120 min"},
 			Session:  Range{Name: "session", Value: "30 .. 120 min", Source: prior},
 			Ranges:   onRoads,
 		},
-		onCircuits("track day", "a day of sessions of 15 to 30 minutes, with stops between",
+		onCircuits("track day", "sessions of 15 to 30 minutes, stops between",
 			Range{Name: "session", Value: "15 .. 20 .. 30 min", Source: "as organisers of track days publish"}, "15 min", "20 min", "25 min", "30 min"),
 		onCircuits("sprint and hill climb", "timed runs and short races of 3 to 10 minutes",
 			Range{Name: "session", Value: "3 .. 5 .. 10 min", Source: prior}, "3 min", "5 min", "10 min"),
