@@ -112,9 +112,11 @@ func namesOf(layouts []decide.Layout) []string {
 // pageContent is what a command found for a page.
 type pageContent struct {
 	command string
-	result  *sim.Result     // of the layout that the page is about
-	layouts []decide.Layout // to be shown side by side, that one first
-	sizing  *decide.Sizing  // nil: to be worked out
+	result  *sim.Result        // of the layout that the page is about
+	layouts []decide.Layout    // to be shown side by side, that one first
+	sizing  *decide.Sizing     // nil: to be worked out
+	rests   *decide.Dependence // of a verdict; taken where that is about the longest session
+	quick   bool               // leave out what the answer rests on
 	choice  *decide.Choice
 	workers int
 	units   units.System

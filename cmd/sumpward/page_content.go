@@ -18,9 +18,9 @@ import (
 const (
 	mostCompared      = 20_000 // of each layout, and no more than the run itself has
 	mostComparedSlow  = 3_000
-	sizedForPage      = 1_500
+	sizedForPage      = 1_000
 	sizedForPageSlow  = 1_000
-	cellsForPage      = 600
+	cellsForPage      = 500
 	cellsForPageSlow  = 400
 	fannedForPage     = 2_000
 	fannedForPageSlow = 1_000
@@ -53,6 +53,9 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	if p.Check, err = p.Model.CheckDrain(ctx); err != nil {
 		return p, err
 	}
+	if p.Dependence, err = a.restsOnForPage(ctx, p.Model, found, o); err != nil {
+		return p, err
+	}
 	if len(found.layouts) > 1 {
 		if p.Options, err = compareForPage(ctx, found, o); err != nil {
 			return p, err
@@ -64,6 +67,30 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 		}
 	}
 	return p, simulateForPage(ctx, &p, found)
+}
+
+// restsOnForPage works out what the answer for the longest session rests on.
+func (a *app) restsOnForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Options) (*decide.Dependence, error) {
+	res := found.result
+	longest := len(res.Sessions) - 1
+	switch {
+	case found.quick:
+		return nil, nil
+	case found.rests != nil && found.rests.Session == longest && found.rests.Event == sim.OverflowOrChoked:
+		return found.rests, nil
+	case len(res.Kept) == 0: // the same realizations again, and kept
+		o.Realizations, o.Keep = res.Realizations, keptForRestsOn
+		var err error
+		if res, err = m.Run(ctx, o); err != nil {
+			return nil, err
+		}
+	}
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return decide.DependsOn(ctx, m, res, decide.Question{
+		Event: sim.OverflowOrChoked, Session: longest, Limit: res.Scenario.Limits.Risk.Nominal(),
+	}, o)
 }
 
 func compareForPage(ctx context.Context, found pageContent, o sim.Options) (*decide.Comparison, error) {

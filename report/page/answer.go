@@ -178,6 +178,9 @@ func (v *view) happenings(chances [5]words.Chance, of float64, session string) [
 // judgement says how that stands to the limit.
 func (v *view) judgement(s standing, of float64) string {
 	limit := countOfLimit(v.limit(), of)
+	if v.depends() {
+		return ": whether it meets the limit of " + limit + " depends on " + v.dependsOn()
+	}
 	switch s {
 	case within:
 		return ": this layout meets the limit of " + limit
@@ -189,13 +192,13 @@ func (v *view) judgement(s standing, of float64) string {
 
 // next says how shorter sessions fare, and which of the options meets the limit.
 func (v *view) next() string {
-	return strings.TrimSpace(v.shorterSessions() + " " + v.whatWouldDo())
+	return sentences(v.measureFirst(), v.shorterSessions(), v.whatWouldDo())
 }
 
 func (v *view) shorterSessions() string {
 	res, limit := v.page.Result, v.limit()
 	last := len(res.Sessions) - 1
-	if last == 0 || sessionStanding(res, last, limit) == within {
+	if last == 0 || v.depends() || sessionStanding(res, last, limit) == within {
 		return ""
 	}
 	meets := -1
@@ -225,7 +228,7 @@ func (v *view) shorterSessions() string {
 
 // whatWouldDo names the other options that meet the limit in the longest session.
 func (v *view) whatWouldDo() string {
-	var do, maybe []string
+	var do, maybe, letters []string
 	others := 0
 	for _, o := range v.Options {
 		if o.subject || o.result == nil || o.Name == decide.AsItWas {
@@ -234,7 +237,7 @@ func (v *view) whatWouldDo() string {
 		others++
 		switch o.Stand {
 		case within:
-			do = append(do, o.Letter+" ("+o.Name+")")
+			do, letters = append(do, o.Letter+" ("+o.Name+")"), append(letters, o.Letter)
 		case unclear:
 			maybe = append(maybe, o.Letter+" ("+o.Name+")")
 		}
@@ -244,8 +247,10 @@ func (v *view) whatWouldDo() string {
 		return ""
 	case len(do) == 1:
 		return "Of the other options " + do[0] + " meets it."
-	case len(do) > 1:
+	case len(do) == 2:
 		return "Of the other options " + listed(do) + " meet it."
+	case len(do) > 2:
+		return "Of the other options " + listed(letters) + " meet it."
 	case len(maybe) > 0:
 		return "None of the other options meets it for sure; " + listed(maybe) + " may."
 	}
@@ -258,4 +263,15 @@ func listed(parts []string) string {
 		return strings.Join(parts, "")
 	}
 	return strings.Join(parts[:len(parts)-1], ", ") + " and " + parts[len(parts)-1]
+}
+
+// sentences joins what there is of sentences.
+func sentences(list ...string) string {
+	var there []string
+	for _, s := range list {
+		if s != "" {
+			there = append(there, s)
+		}
+	}
+	return strings.Join(there, " ")
 }

@@ -27,6 +27,7 @@ type option struct {
 	Against            difference // from the layout that the page is about
 	Price              string
 	Stand              standing
+	Short              string // how it stands, in a word or two
 	Why                string // it breaks the limit, where that is neither backing up nor getting past
 	Bar                template.HTML
 
@@ -77,7 +78,11 @@ func (v *view) option(index int, c *decide.Comparison) option {
 	o.Past, o.BacksUp = countOf100(chances[overflow]), countOf100(chances[drainChoked])
 	o.Chance, o.Interval = chances[fails].Text(), ranged(chances[fails].Interval())
 	o.Stand = sessionStanding(res, last, v.limit())
+	o.Short = o.Stand.Short()
 	o.Why = why(res, last, v.limit())
+	if o.subject && v.depends() {
+		o.Stand, o.Why, o.Short = unclear, "", "depends"
+	}
 	o.Bar = bar(chances[fails].Estimate, v.limit())
 	if !o.subject {
 		o.Against = against(pairAt(c, index).Fails)
@@ -90,7 +95,8 @@ func countOf100(c words.Chance) string {
 	if c.Impossible {
 		return "cannot occur"
 	}
-	return strings.TrimPrefix(strings.TrimSuffix(count(c, 100), " of 100"), "about ")
+	text := strings.TrimPrefix(strings.TrimSuffix(count(c, 100), " of 100"), "about ")
+	return strings.Replace(text, " of ", "\u00a0of ", 1)
 }
 
 // ranged writes ".." between two numbers as a word.

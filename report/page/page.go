@@ -29,6 +29,8 @@ type Page struct {
 	Result *sim.Result
 	Check  *sim.DrainCheck
 
+	Dependence *decide.Dependence // what the answer rests on, at the longest session
+
 	Options *decide.Comparison // layouts side by side on the same draws, that of the page first, over many session lengths, the asked ones among them
 	Prices  map[string]string  // by name of a layout, as they are to be shown
 	Sizing  *decide.Sizing

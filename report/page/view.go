@@ -41,6 +41,8 @@ type view struct {
 
 	Basis    basis
 	RestsOn  string
+	Moves    []dependenceRow
+	Pairs    []string
 	Logbook  logbook
 	Cautions []string
 
@@ -82,7 +84,13 @@ func viewOf(p Page) (*view, error) {
 	last := len(p.Result.Sessions) - 1
 	v.Session = words.Length(p.Result.Sessions[last].Length, p.Units)
 	v.Stand = sessionStanding(p.Result, last, v.limit())
+	if v.depends() {
+		v.Stand = unclear
+	}
 	v.StandWords = words.Sentence(v.Stand.Words()) + ", " + v.Session + " sessions"
+	if v.depends() {
+		v.StandWords = "Depends on what is not measured, " + v.Session + " sessions"
+	}
 	v.Options, v.Further = v.options()
 	for _, o := range slices.Concat(v.Options, v.Further) {
 		v.HasPrices = v.HasPrices || o.Price != ""
@@ -101,6 +109,7 @@ func viewOf(p Page) (*view, error) {
 	v.CurvesNote, v.FillNote, v.PressureNote = v.curvesNote(), v.fillNote(), v.pressureNote()
 
 	v.Basis, v.RestsOn = v.basis(), strings.Replace(report.RestsOn(s), " (validate lists them)", "", 1)
+	v.Moves, v.Pairs = v.dependences(), v.pairs()
 	v.Logbook, v.Cautions = v.logbook(), report.Cautions
 	v.Shelf = v.shelf()
 	v.Sessions, v.HeatMaps, v.Thresholds = v.sessionRows(), v.heatMaps(), v.thresholds()
@@ -139,6 +148,9 @@ func (v *view) optionsNote() string {
 			words.Grouped(int64(v.page.Result.Realizations)), words.Grouped(int64(c.Realizations)))
 	} else {
 		text += fmt.Sprintf("; the interval is 95 %%, from %s sessions", words.Grouped(int64(v.page.Result.Realizations)))
+	}
+	if v.page.Dependence != nil && len(v.Options) > 1 {
+		text += "; only A was tried at the ends of what is not measured"
 	}
 	if len(v.Further) > 0 {
 		text += "; further options are in the details"
