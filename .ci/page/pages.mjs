@@ -24,6 +24,10 @@ export function pages(root, folder) {
     { name: "sealed-drain-us", command: ["run", "sealed-drain", ...few, "--units", "us", "--variant", "lower return"] },
     { name: "sealed-can", command: ["run", "sealed-can", "--realizations", "500"] },
     { name: "lost-circuit", command: ["run", "lost-circuit", "--realizations", "500"] },
+    { name: "quick", command: ["run", "sealed-drain", "--quick", ...few, "--sessions", "25min"] },
+    { name: "size", command: ["size", "sealed-drain", ...few] },
+    { name: "compare", command: ["compare", "sealed-drain", ...few, "--variant", "lower return", "--variant", "larger can"] },
+    { name: "choose", command: ["choose", "--realizations", "1000"] },
     {
       name: "hostile",
       scenario: { file, text: hostile(root) },

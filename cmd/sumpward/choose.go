@@ -20,6 +20,7 @@ type chooseFlags struct {
 	scenario scenarioFlags
 	sampling samplingFlags
 	output   outputFlags
+	page     pageFlags
 }
 
 func newChooseCommand(a *app) *cobra.Command {
@@ -50,6 +51,7 @@ left out; the oil that is carried over doesn't depend on its temperature.`,
 	f.scenario.add(c)
 	f.sampling.add(c)
 	f.output.add(c)
+	f.page.add(c)
 	c.ValidArgsFunction = completeFileAndShelf
 	return c
 }
@@ -81,6 +83,9 @@ func (f *chooseFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.output.prepare(c); err != nil {
 		return err
 	}
+	if err := f.page.prepare(c, &f.output); err != nil {
+		return err
+	}
 	s, err := f.scenario.load(a, args[:min(1, len(args))])
 	if err != nil {
 		return err
@@ -104,7 +109,19 @@ func (f *chooseFlags) run(a *app, c *cobra.Command, args []string) error {
 		a.warn([]string{fmt.Sprintf("shelf, line %d: %s: %s", w.Line, w.Path, w.Text)})
 	}
 	a.warn(choice.Warnings)
-	return f.output.emit(a, report.Choose{Choice: choice, Units: units.System(f.output.units)})
+	r := report.Choose{Choice: choice, Units: units.System(f.output.units)}
+	if err := f.output.emit(a, r); err != nil {
+		return err
+	}
+	if !f.page.wanted() {
+		return nil
+	}
+	found, err := chosenForPage(choice, options, r.Units)
+	if err != nil {
+		return err
+	}
+	found.force = f.output.force
+	return f.page.write(c.Context(), a, found)
 }
 
 // shelf loads the shelf that the command line names, or the ready-made one.

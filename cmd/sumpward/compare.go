@@ -29,6 +29,7 @@ type compareFlags struct {
 	sessions string
 	sampling samplingFlags
 	output   outputFlags
+	page     pageFlags
 }
 
 func newCompareCommand(a *app) *cobra.Command {
@@ -54,6 +55,7 @@ pressure is then compared with it too.`,
 	c.Flags().StringVar(&f.sessions, "sessions", "", "session `LENGTHS` instead of the scenario's: 15min,25min")
 	f.sampling.add(c)
 	f.output.add(c)
+	f.page.add(c)
 	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return scenarios.ReadyNames(), cobra.ShellCompDirectiveDefault
 	}
@@ -89,8 +91,14 @@ func (f *compareFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.output.prepare(c); err != nil {
 		return err
 	}
+	if err := f.page.prepare(c, &f.output); err != nil {
+		return err
+	}
 	layouts, err := f.layouts(a, args)
 	if err != nil {
+		return err
+	}
+	if err := f.page.priced(namesOf(layouts)); err != nil {
 		return err
 	}
 	comparison, err := a.compare(c.Context(), layouts, options)
@@ -98,7 +106,13 @@ func (f *compareFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	a.warn(comparedWarnings(comparison))
-	return f.output.emit(a, report.Compare{Comparison: comparison, Units: units.System(f.output.units)})
+	if err := f.output.emit(a, report.Compare{Comparison: comparison, Units: units.System(f.output.units)}); err != nil {
+		return err
+	}
+	return f.page.write(c.Context(), a, pageContent{
+		command: "compare", scenario: comparison.Layouts[0].Model.Scenario(), result: comparison.Results[0], sampling: options,
+		layouts: comparison.Layouts, units: units.System(f.output.units), force: f.output.force,
+	})
 }
 
 // named is a scenario with the name that it is compared under.

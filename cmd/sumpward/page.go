@@ -111,16 +111,18 @@ func namesOf(layouts []decide.Layout) []string {
 
 // pageContent is what a command found for a page.
 type pageContent struct {
-	command string
-	result  *sim.Result        // of the layout that the page is about
-	layouts []decide.Layout    // to be shown side by side, that one first
-	sizing  *decide.Sizing     // nil: to be worked out
-	rests   *decide.Dependence // of a verdict; taken where that is about the longest session
-	quick   bool               // leave out what the answer rests on
-	choice  *decide.Choice
-	workers int
-	units   units.System
-	force   bool
+	command  string
+	scenario *scenarios.Scenario // the layout that the page is about
+	result   *sim.Result         // of it; nil: to be worked out
+	sampling sim.Options         // that the command was run with
+	layouts  []decide.Layout     // to be shown side by side, that one first
+	prices   map[string]string   // known beside those of the command line
+	sizing   *decide.Sizing      // nil: to be worked out
+	rests    *decide.Dependence  // of a verdict; taken where that is about the longest session
+	quick    bool                // leave out what the answer rests on
+	choice   *decide.Choice
+	units    units.System
+	force    bool
 }
 
 // write works out what else the page shows, and writes it whole, or nothing of it.
@@ -128,9 +130,12 @@ func (f *pageFlags) write(ctx context.Context, a *app, found pageContent) error 
 	if !f.wanted() {
 		return nil
 	}
-	if found.result.Interrupted {
+	if found.result != nil && found.result.Interrupted {
 		a.say("no page: the run was interrupted")
 		return nil
+	}
+	if err := f.priced(namesOf(found.layouts)); err != nil {
+		return err
 	}
 	p, err := a.page(ctx, found)
 	if err != nil {
@@ -138,6 +143,11 @@ func (f *pageFlags) write(ctx context.Context, a *app, found pageContent) error 
 	}
 	if p.Prices, err = f.priceList(); err != nil {
 		return err
+	}
+	for name, price := range found.prices {
+		if _, given := p.Prices[name]; !given {
+			p.Prices[name] = price
+		}
 	}
 	var b bytes.Buffer
 	if err := page.Write(&b, p); err != nil {

@@ -17,7 +17,7 @@ import (
 // realization costs about ten times as much.
 const (
 	mostCompared      = 20_000 // of each layout, and no more than the run itself has
-	mostComparedSlow  = 3_000
+	mostComparedSlow  = 2_000
 	sizedForPage      = 1_000
 	sizedForPageSlow  = 1_000
 	cellsForPage      = 500
@@ -45,15 +45,21 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	}
 	progress, finish := a.progress(-1)
 	defer finish()
-	o := sim.Options{Seed: &found.result.Seed, Sampling: found.result.Sampling, Workers: found.workers, Progress: progress}
+	o := found.sampling
+	o.Progress = progress
 	var err error
-	if p.Model, err = model(found.result.Scenario); err != nil {
+	if p.Model, err = model(found.scenario); err != nil {
 		return p, err
 	}
+	if p.Result, err = a.resultForPage(ctx, p.Model, found, o); err != nil {
+		return p, err
+	}
+	found.result = p.Result
+	o.Seed, o.Realizations, o.SamplingError = &p.Result.Seed, 0, 0
 	if p.Check, err = p.Model.CheckDrain(ctx); err != nil {
 		return p, err
 	}
-	if p.Dependence, err = a.restsOnForPage(ctx, p.Model, found, o); err != nil {
+	if p.Dependence, err = restsOnForPage(ctx, p.Model, found, o); err != nil {
 		return p, err
 	}
 	if len(found.layouts) > 1 {
@@ -69,8 +75,26 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	return p, simulateForPage(ctx, &p, found)
 }
 
+// resultForPage runs the layout that the page is about, where the command did not, or
+// where it did not keep what its answer rests on: the same realizations again.
+func (a *app) resultForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Options) (*sim.Result, error) {
+	res := found.result
+	switch {
+	case res != nil && (found.quick || len(res.Kept) > 0 || found.rests != nil):
+		return res, nil
+	case res != nil:
+		o.Seed, o.Realizations, o.SamplingError = &res.Seed, res.Realizations, 0
+	}
+	o.Keep = keptForRestsOn
+	res, err := m.Run(ctx, o)
+	if err == nil && res.Interrupted {
+		err = context.Cause(ctx)
+	}
+	return res, err
+}
+
 // restsOnForPage works out what the answer for the longest session rests on.
-func (a *app) restsOnForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Options) (*decide.Dependence, error) {
+func restsOnForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Options) (*decide.Dependence, error) {
 	res := found.result
 	longest := len(res.Sessions) - 1
 	switch {
@@ -78,15 +102,6 @@ func (a *app) restsOnForPage(ctx context.Context, m *sim.Model, found pageConten
 		return nil, nil
 	case found.rests != nil && found.rests.Session == longest && found.rests.Event == sim.OverflowOrChoked:
 		return found.rests, nil
-	case len(res.Kept) == 0: // the same realizations again, and kept
-		o.Realizations, o.Keep = res.Realizations, keptForRestsOn
-		var err error
-		if res, err = m.Run(ctx, o); err != nil {
-			return nil, err
-		}
-	}
-	if ctx.Err() != nil {
-		return nil, context.Cause(ctx)
 	}
 	return decide.DependsOn(ctx, m, res, decide.Question{
 		Event: sim.OverflowOrChoked, Session: longest, Limit: res.Scenario.Limits.Risk.Nominal(),
@@ -94,7 +109,7 @@ func (a *app) restsOnForPage(ctx context.Context, m *sim.Model, found pageConten
 }
 
 func compareForPage(ctx context.Context, found pageContent, o sim.Options) (*decide.Comparison, error) {
-	layouts, err := withDenseSessions(found.layouts, denseSessions(found.result.Scenario.Sessions))
+	layouts, err := withDenseSessions(found.layouts, denseSessions(found.scenario.Sessions))
 	if err != nil {
 		return nil, err
 	}
@@ -151,7 +166,7 @@ func sizeForPage(ctx context.Context, m *sim.Model, found pageContent, o sim.Opt
 	if slow(m) {
 		sizes.Realizations, sizes.Cell = sizedForPageSlow, cellsForPageSlow
 	}
-	return decide.Size(ctx, found.result.Scenario, sizes)
+	return decide.Size(ctx, found.scenario, sizes)
 }
 
 // simulateForPage works out fill and crankcase pressure over time, the latter of the
@@ -161,14 +176,14 @@ func simulateForPage(ctx context.Context, p *page.Page, found pageContent) (err 
 	if slow(p.Model) {
 		n = fannedForPageSlow
 	}
-	if p.Fan, err = p.Model.Fan(ctx, seed, n, fanStretches, found.workers); err != nil {
+	if p.Fan, err = p.Model.Fan(ctx, seed, n, fanStretches, found.sampling.Workers); err != nil {
 		return err
 	}
 	if p.Pressures, err = pressuresOf(ctx, p.Model, seed); err != nil {
 		return err
 	}
 	for _, l := range found.layouts {
-		if l.Name == decide.AsItWas && found.result.Scenario.VariantName != decide.AsItWas {
+		if l.Name == decide.AsItWas && found.scenario.VariantName != decide.AsItWas {
 			p.Before, err = pressuresOf(ctx, l.Model, seed)
 		}
 	}

@@ -103,7 +103,8 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	err = f.page.write(c.Context(), a, pageContent{
-		command: "run", result: res, layouts: layouts, rests: r.Dependence, quick: f.quick, workers: options.Workers, units: r.Units, force: f.output.force,
+		command: "run", scenario: s, result: res, sampling: options, layouts: layouts, rests: r.Dependence, quick: f.quick,
+		units: r.Units, force: f.output.force,
 	})
 	if err != nil {
 		return err

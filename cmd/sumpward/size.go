@@ -18,6 +18,7 @@ type sizeFlags struct {
 	scenario              scenarioFlags
 	sampling              samplingFlags
 	output                outputFlags
+	page                  pageFlags
 	volumes, falls, bores string
 }
 
@@ -42,6 +43,7 @@ Values are a range (0.25L..1.5L:6) or a list (10mm,12.7mm,16mm).`,
 	f.scenario.add(c)
 	f.sampling.addExact(c)
 	f.output.add(c)
+	f.page.add(c)
 	c.Flags().StringVar(&f.volumes, "volumes", "", "`VALUES` of the usable volume in the first table")
 	c.Flags().StringVar(&f.falls, "falls", "", "`VALUES` of the drain's fall in the second table")
 	c.Flags().StringVar(&f.bores, "bores", "", "`VALUES` of the drain's bore in the second table")
@@ -75,11 +77,18 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.output.prepare(c); err != nil {
 		return err
 	}
+	if err := f.page.prepare(c, &f.output); err != nil {
+		return err
+	}
 	s, err := f.scenario.load(a, args)
 	if err != nil {
 		return err
 	}
 	if err := f.sizable(s); err != nil {
+		return err
+	}
+	layouts, err := f.page.options(s)
+	if err != nil {
 		return err
 	}
 	m, err := model(s)
@@ -95,7 +104,12 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 	}
 	finish()
 	a.warn(append(report.Warnings(s), z.Warnings...))
-	return f.output.emit(a, report.Size{Sizing: z, Units: o.Units})
+	if err := f.output.emit(a, report.Size{Sizing: z, Units: o.Units}); err != nil {
+		return err
+	}
+	return f.page.write(c.Context(), a, pageContent{
+		command: "size", scenario: s, sampling: o.Options, layouts: layouts, sizing: z, units: o.Units, force: f.output.force,
+	})
 }
 
 // mostSized is how many realizations size remembers at the most.
