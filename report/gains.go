@@ -80,10 +80,12 @@ func (g gains) step(s decide.Gain) string {
 	case decide.TrapFitted:
 		return "a trap in the drain"
 	case decide.CircuitAdded:
-		if len(g.scenario.Breathers) == 0 {
-			return "a breather circuit to the can"
+		for _, b := range g.scenario.Breathers {
+			if b.To == scenarios.ToSeparator {
+				return "a second breather circuit to the can"
+			}
 		}
-		return "a second breather circuit to the can"
+		return "a breather circuit to the can"
 	case decide.CircuitAndValve:
 		return "a breather circuit to the can, and a valve in the drain"
 	case decide.CollectsBefore:
