@@ -44,6 +44,7 @@ that is not measured, 130 interrupted.`,
 		newValidateCommand(a), newDrainCheckCommand(a), newReplayCommand(a),
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
+	c.AddCommand(newMeasureCommand(a))
 	c.AddCommand(newChooseCommand(a))
 	return c
 }
