@@ -88,7 +88,7 @@ func TestShelfShowsEveryCanInEveryPlace(t *testing.T) {
 		p.Choice.Picks = pick
 		says := strings.Join(viewed(t, p).Shelf.Says, " ")
 		if pick.Smallest >= 0 {
-			assert.Contains(t, says, "the smallest that meets the limit is "+words.OneLine(p.Choice.Options[0].Layout.Name))
+			assert.Contains(t, says, "within the limit: the smallest is "+words.OneLine(p.Choice.Options[0].Layout.Name))
 		} else {
 			assert.Contains(t, says, "Of the cans that drain back none meets the limit for sure.")
 		}

@@ -18,6 +18,7 @@ type shelf struct {
 
 type shelfRow struct {
 	Can, Place, Return, Chance, Interval, Price string
+	Emptied                                     string // how often it would have to be, to meet the limit
 	Mark, Stand, Class                          string
 }
 
@@ -45,9 +46,12 @@ func (v *view) shelfRow(c *decide.Choice, o *decide.Option) shelfRow {
 	chance := words.SessionChances(o.Result, &o.Result.Sessions[len(o.Result.Sessions)-1])[fails]
 	r.Chance, r.Interval = chance.Text(), ranged(chance.Interval())
 	s := standings[o.Standing]
-	r.Mark, r.Stand, r.Class = s.Mark(), s.Words(), s.Class()
+	r.Mark, r.Stand, r.Class = s.Mark(), s.Short(), s.Class()
 	if e := o.Emptying; e != nil && e.Does {
-		r.Return = "emptied by hand " + v.howOften(e)
+		r.Emptied = "meets it when emptied " + v.howOften(e)
+		if e.Else != decide.Meets {
+			r.Emptied = "overflows within the limit when emptied " + v.howOften(e)
+		}
 	}
 	return r
 }
@@ -101,14 +105,14 @@ func (v *view) picks(c *decide.Choice) []string {
 		for _, x := range []struct {
 			option int
 			what   string
-		}{{by.picks.Smallest, "the smallest"}, {by.picks.Lightest, "the lightest"}, {by.picks.Cheapest, "the cheapest"}} {
+		}{{by.picks.Smallest, "smallest"}, {by.picks.Lightest, "lightest"}, {by.picks.Cheapest, "cheapest"}} {
 			if x.option >= 0 {
-				parts = append(parts, x.what+" that meets the limit is "+words.OneLine(c.Options[x.option].Layout.Name))
+				parts = append(parts, "the "+x.what+" is "+words.OneLine(c.Options[x.option].Layout.Name))
 			}
 		}
 		switch {
 		case len(parts) > 0:
-			list = append(list, by.way+" "+strings.ReplaceAll(strings.Join(parts, "; "), "; the smallest that meets the limit", "; the smallest")+".")
+			list = append(list, by.way+", within the limit: "+strings.Join(parts, "; ")+".")
 		case v.looked(c, by.way):
 			list = append(list, by.way+" none meets the limit for sure.")
 		}
