@@ -22,11 +22,13 @@ backs up.
 FILE is a scenario, or the name of a ready-made one:
 ` + strings.Join(scenarios.ReadyNames(), ", ") + `.
 Without FILE the ready-made ` + scenarios.DefaultReady + ` is taken: an example, not your car.
+Without a command, on a terminal, it asks about your car.
 
 Results go to stdout, everything else to stderr. Exit codes: 0 done, 1 failed,
 3 command line, 4 scenario, 5 a requirement is not met, 6 it depends on an input
 that is not measured, 130 interrupted.`,
-		Example: `  sumpward run
+		Example: `  sumpward ask
+  sumpward run
   sumpward new my-car.yaml
   sumpward run my-car.yaml --require "overflow < 1 % at 25 min"`,
 		Version:           version(),
@@ -45,6 +47,7 @@ that is not measured, 130 interrupted.`,
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
 	c.AddCommand(newMeasureCommand(a))
-	c.AddCommand(newChooseCommand(a))
+	c.AddCommand(newChooseCommand(a), newAskCommand(a))
+	c.RunE = func(c *cobra.Command, _ []string) error { return a.bare(c) }
 	return c
 }
