@@ -118,21 +118,19 @@ func (w *settler) settling(s *Settlement, t Test, r Reading, sub subject) error 
 	if r.Of != "" && slices.ContainsFunc(s.Tests, func(x Settling) bool { return x.Reading.Of == r.Of && x.Test.Name == t.Name }) {
 		return nil
 	}
-	x := Settling{Test: t, Reading: r, Inputs: g.inputs, From: g.from, To: g.to, Tips: sub.tips, Tipping: sub.tipping, Against: sub.against}
-	sides := sub.sides
 	c, err := w.curve(g)
 	if err != nil {
 		return err
 	}
-	if r.Of != "" { // it tips on its own account, or not
-		x.Against = nil
-		if x.Tips, x.Tipping, err = w.tippingOf(g, c); err != nil {
+	turns := sub.turn
+	if r.Of != "" { // on its own account
+		if turns, err = w.turnOf(g, c); err != nil {
 			return err
 		}
-		sides = bothSides
 	}
+	x := Settling{Test: t, Reading: r, Inputs: g.inputs, From: g.from, To: g.to, Tips: turns.tips, Tipping: turns.tipping, Against: turns.against}
 	if x.Tips {
-		x.Decides = r.Error.decides(g.law, x.Tipping, sides)
+		x.Decides = r.Error.decides(g.law, x.Tipping, turns.sides)
 	}
 	x.Now = c.across(g.from, g.to)
 	x.Left, x.AtWorst = c.left(g.law, r.Error)

@@ -109,12 +109,17 @@ func (w *settler) gaugeOf(r Reading, in *InputDependence) (gauge, error) {
 	if r.Of != "" {
 		return w.combinedGauge(r.Of)
 	}
+	return w.gaugeOfInput(in), nil
+}
+
+// gaugeOfInput is a reading of one input.
+func (w *settler) gaugeOfInput(in *InputDependence) gauge {
 	path := in.Input.Path
 	return gauge{
 		name: path, inputs: []*scenarios.Quantity{in.Input}, law: in.Input.Distribution, from: in.From, to: in.To,
 		rises: in.AtTo.Probability > in.AtFrom.Probability,
 		at:    func(v float64) (*scenarios.Scenario, error) { return Changed(w.d.Scenario, path, v) },
-	}, nil
+	}
 }
 
 // drawnReadings is how many draws stand for what is known of a reading of several

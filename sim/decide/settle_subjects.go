@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 
 	"sumpward/scenarios"
 	"sumpward/sim"
@@ -9,11 +10,16 @@ import (
 
 // subject is an input that tips the verdict, alone or with others.
 type subject struct {
-	in      *InputDependence
+	in *InputDependence
+	turn
+}
+
+// turn is where a reading turns the verdict.
+type turn struct {
 	tips    bool
 	tipping TippingValue
-	sides   sides
-	against []*scenarios.Quantity
+	sides   sides                 // on which it decides
+	against []*scenarios.Quantity // the inputs with which alone it does; empty: by itself
 }
 
 // subjects lists the inputs that tip the verdict alone; where none does, those that
@@ -22,72 +28,87 @@ func (w *settler) subjects() ([]subject, error) {
 	var list []subject
 	for i := range w.d.Inputs {
 		if in := &w.d.Inputs[i]; in.Tips {
-			list = append(list, subject{in: in, tips: true, tipping: in.Tipping})
+			list = append(list, subject{in, turn{tips: true, tipping: in.Tipping}})
 		}
 	}
 	if len(list) > 0 {
 		return list, nil
 	}
 	for i := range w.d.Inputs {
-		sub, err := w.inPairs(&w.d.Inputs[i])
+		in := &w.d.Inputs[i]
+		t, err := w.turnWithOthers(w.gaugeOfInput(in))
 		if err != nil {
 			return nil, err
 		}
-		if len(sub.against) > 0 {
-			list = append(list, sub)
+		if len(t.against) > 0 {
+			list = append(list, subject{in, t})
 		}
 	}
 	return list, nil
 }
 
-// inPairs finds, for an input that tips the verdict with others, from where on none
-// of them turns it any more.
-func (w *settler) inPairs(in *InputDependence) (subject, error) {
-	sub := subject{in: in}
-	breaks := w.d.Chance.Probability > w.d.Limit
-	keptBelow := in.AtTo.Probability > in.AtFrom.Probability
-	sub.sides = below
-	if keptBelow == breaks {
-		sub.sides = above
-	}
-	for _, p := range w.d.Pairs {
-		partner, at := p.B, p.AtB
-		switch in.Input {
-		case p.A:
-		case p.B:
-			partner, at = p.A, p.AtA
-		default:
-			continue
-		}
-		sub.against = append(sub.against, partner)
-		t, err := w.tippingWith(in, keptBelow, partner.Path, at)
-		if err != nil {
-			return sub, err
-		}
-		further := t.Value > sub.tipping.Value
-		if sub.sides == below {
-			further = t.Value < sub.tipping.Value
-		}
-		if len(sub.against) == 1 || further || math.IsNaN(t.Value) {
-			sub.tipping = t
-		}
-		if sub.tips = !math.IsNaN(sub.tipping.Value); !sub.tips {
-			return sub, nil // with one of them it turns over the whole range
-		}
-	}
-	return sub, nil
+// partner is an input with which another one tips the verdict, at the end of its
+// range at which it does.
+type partner struct {
+	input *scenarios.Quantity
+	at    float64
 }
 
-// tippingWith finds where an input carries the chance across the limit with another
-// one at an end of its range.
-func (w *settler) tippingWith(in *InputDependence, keptBelow bool, partner string, at float64) (TippingValue, error) {
-	return w.search(gauge{from: in.From, to: in.To, at: func(v float64) (*scenarios.Scenario, error) {
-		s, err := Changed(w.d.Scenario, partner, at)
+// partnersOf lists the inputs with which what a reading reads tips the verdict.
+func (w *settler) partnersOf(g gauge) []partner {
+	var list []partner
+	for _, p := range w.d.Pairs {
+		a, b := slices.Contains(g.inputs, p.A), slices.Contains(g.inputs, p.B)
+		next := partner{p.B, p.AtB}
+		if b {
+			next = partner{p.A, p.AtA}
+		}
+		if a != b && !slices.Contains(list, next) {
+			list = append(list, next)
+		}
+	}
+	return list
+}
+
+// turnWithOthers finds, for a reading that tips the verdict with others, from where
+// on none of them turns it any more.
+func (w *settler) turnWithOthers(g gauge) (turn, error) {
+	t := turn{sides: below}
+	if breaks := w.d.Chance.Probability > w.d.Limit; g.rises == breaks {
+		t.sides = above
+	}
+	for _, p := range w.partnersOf(g) {
+		t.against = append(t.against, p.input)
+		v, err := w.search(g.with(p), g.rises)
+		if err != nil {
+			return t, err
+		}
+		if math.IsNaN(v.Value) { // with this one it turns over the whole range
+			t.tips = false
+			return t, nil
+		}
+		further := v.Value > t.tipping.Value
+		if t.sides == below {
+			further = v.Value < t.tipping.Value
+		}
+		if !t.tips || further {
+			t.tipping, t.tips = v, true
+		}
+	}
+	return t, nil
+}
+
+// with is the reading where another input is at an end of its range.
+func (g gauge) with(p partner) gauge {
+	alone := g.at
+	g.at = func(v float64) (*scenarios.Scenario, error) {
+		s, err := alone(v)
 		if err != nil {
 			return nil, err
 		}
-		return Changed(s, in.Input.Path, v)
-	}}, keptBelow)
+		return Changed(s, p.input.Path, p.at)
+	}
+	return g
 }
 
 // search finds where a reading carries the chance across the limit; NaN where it
@@ -130,14 +151,15 @@ func (w *settler) along(g gauge, sign float64) *ladder {
 	}}
 }
 
-// tippingOf finds whether a reading of several inputs tips the verdict, and where.
-func (w *settler) tippingOf(g gauge, c curve) (bool, TippingValue, error) {
+// turnOf finds whether a reading of several inputs turns the verdict by itself, or
+// with others, and where.
+func (w *settler) turnOf(g gauge, c curve) (turn, error) {
 	first, last := c.chance[0], c.chance[len(c.chance)-1]
 	if min(first, last) > w.d.Limit || max(first, last) <= w.d.Limit {
-		return false, TippingValue{}, nil
+		return w.turnWithOthers(g)
 	}
-	t, err := w.search(g, g.rises)
-	return err == nil && !math.IsNaN(t.Value), t, err
+	v, err := w.search(g, g.rises)
+	return turn{tips: !math.IsNaN(v.Value), tipping: v}, err
 }
 
 // curvePoints is at how many values the chance along a reading is simulated.

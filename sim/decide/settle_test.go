@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"sumpward/scenarios"
+	"sumpward/scenarios/uncertainty"
 	"sumpward/sim"
 	"sumpward/sim/decide"
 )
@@ -96,6 +97,27 @@ func TestAUTubeReadsThePressureItself(t *testing.T) {
 	assert.Equal(t, "separator.pressure_loss.loss", bench.Inputs[0].Path)
 }
 
+// Where the greatest pressure that is to be expected only just breaks the limit, no
+// reading tells for sure that it does: with the port drawn in ±20 Pa and the head
+// 7.6 Pa above the greatest pressure the chance is (20 - 7.6)/40 there, 31 %, above the
+// limit of 20 %, and about 22 % where 97.5 % of pressures lie below.
+func TestAReadingThatOnlyJustBreaksDecidesOneWayOnly(t *testing.T) {
+	s := held(t, "0.3 kPa", "100 mm",
+		scenarios.Change{Path: "separator.pressure_loss.loss", Value: "0.5 .. 0.8 kPa"},
+		scenarios.Change{Path: "drain.port_pressure", Value: "-20 .. 20 Pa"},
+		scenarios.Change{Path: "limits.risk", Value: "20 %"})
+	greatest := gasAlone(t, change(t, s, "separator.pressure_loss.loss", 800))
+	s = change(t, s, "drain.fall", (greatest+7.6+300)/(density*9.80665)-0.1*0.15e-3/44e-4)
+	st := settle(t, s)
+	x := testOf(t, st, "pressure")
+	require.True(t, x.Tips)
+	assert.True(t, math.IsInf(x.Tipping.High, 1))
+	assert.False(t, math.IsInf(x.Tipping.Low, 0))
+	assert.Greater(t, x.Decides, 0.4, "that it keeps the limit")
+	bench := testOf(t, st, "separator")
+	assert.False(t, math.IsInf(bench.Tipping.High, 0))
+}
+
 func change(t *testing.T, s *scenarios.Scenario, path string, value float64) *scenarios.Scenario {
 	t.Helper()
 	c, err := decide.Changed(s, path, value)
@@ -151,6 +173,44 @@ func TestOneOfAPairDecidesOnOneSide(t *testing.T) {
 	require.Len(t, valve.Against, 1)
 	assert.Equal(t, "drain.port_pressure", valve.Against[0].Path)
 	assert.Equal(t, "valve", st.Tests[0].Test.Name, "as much for a third of the minutes")
+}
+
+// Three inputs of which any two tip the verdict: the drain is held from v + p + g = S
+// on, v in 200 .. 400 Pa, p in ±100 Pa, the gas's g in ±60 Pa about its middle. With p
+// at its end v tips where a share of the limit of g is beyond; with g at its end,
+// where as much of p is. What one reading decides holds against both. Derived:
+//
+//	limit 30 %, S = 490: v* = min(490 - 100 - 24, 490 - 60 - 40), decides below
+//	limit 70 %, S = 110: v* = max(110 + 100 + 24, 110 + 60 + 40), decides above
+func TestOneOfThreeDecidesAgainstEachOfTheOthers(t *testing.T) {
+	for _, x := range []struct {
+		limit            string
+		sum, valve, port float64
+		decides          float64
+	}{
+		{"30 %", 490, 366, 66, (366 - 19.6 - 200) / 200},
+		{"70 %", 110, 234, -66, (400 - 234 - 19.6) / 200},
+	} {
+		s := held(t, "0.2 .. 0.4 kPa", "100 mm", scenarios.Change{Path: "drain.port_pressure", Value: "-100 .. 100 Pa"}, scenarios.Change{Path: "limits.risk", Value: x.limit})
+		const loss = "separator.pressure_loss.loss"
+		g := gasAlone(t, s)
+		slope := (gasAlone(t, change(t, s, loss, 900)) - g) / 100
+		spread, err := uncertainty.Uniform(800-60/slope, 800+60/slope)
+		require.NoError(t, err)
+		s = must(t)(s.With(scenarios.Change{Path: loss, Value: spread}))
+		s = change(t, s, "drain.fall", (g+x.sum)/(density*9.80665)-0.1*0.15e-3/44e-4)
+		st := settle(t, s)
+		assert.Len(t, st.Pairs, 3, x.limit)
+		valve, port := testOf(t, st, "valve"), testOf(t, st, "port")
+		assert.Len(t, valve.Against, 2)
+		assert.InDelta(t, x.valve, valve.Tipping.Value, 6, "a share of 1,000 stratified draws of ±60 Pa")
+		assert.InDelta(t, x.port, port.Tipping.Value, 6)
+		pressure := testOf(t, st, "pressure") // with either of the two others it tips 50 Pa off its middle
+		assert.InDelta(t, g+math.Copysign(50, x.sum-300), pressure.Tipping.Value, 6)
+		assert.Len(t, pressure.Against, 2)
+		assert.InDelta(t, x.decides, valve.Decides, 0.08, "less the interval of the tipping value")
+		assert.LessOrEqual(t, valve.Decides, x.decides+0.03)
+	}
 }
 
 // Where nothing tips the strongest input comes first, and nothing where none moves
