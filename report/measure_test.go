@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"math"
 	"strings"
 	"testing"
 
@@ -69,6 +70,11 @@ func TestWhatToMeasure(t *testing.T) {
 	us := measured(t, nil)
 	us.Units = units.US
 	assert.NotRegexp(t, `[0-9] (k?Pa|mm|L)\b`, plainText(t, us))
+}
+
+func TestAnEdgeThatIsNotSure(t *testing.T) {
+	r := measured(t, func(_ *decide.Settlement, x *decide.Settling) { x.Tipping.High = math.Inf(1) })
+	assert.Contains(t, flat(plainText(t, r)), "the limit is kept below 0.3 kPa; above it nothing breaks it for sure. It reads")
 }
 
 func TestOfTwoTheOtherMayTurnIt(t *testing.T) {

@@ -80,7 +80,11 @@ func (r Measure) tell(x decide.Settling) string {
 		kept, other = "below", "above"
 	}
 	if len(x.Against) == 0 {
-		return fmt.Sprintf("%sthe limit is kept %s %s", known, kept, r.tipping(x))
+		text := fmt.Sprintf("%sthe limit is kept %s %s", known, kept, r.tipping(x))
+		if math.IsInf(x.Tipping.Low, 0) || math.IsInf(x.Tipping.High, 0) {
+			text += fmt.Sprintf("; %s it nothing breaks it for sure", other)
+		}
+		return text
 	}
 	if r.Settlement.Chance.Probability > r.Settlement.Limit {
 		return fmt.Sprintf("%s%s %s the limit is not kept even with %s at its best, %s it rests on that too",
