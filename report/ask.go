@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"sumpward/report/words"
-	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/decide"
@@ -51,7 +51,7 @@ func (r Ask) Document() *Document {
 	if t := r.table(); len(t.rows) > 0 {
 		d.table(t)
 	}
-	if first := r.FindOut(); first != "" {
+	if first, _ := r.FindOut(); first != "" {
 		d.paragraph("Find out first: " + first)
 	}
 	d.paragraph("Estimates, no warranty: a qualified person signs it off. Hot oil burns: keep clear of exhaust and turbo. Series rules and road law come first.")
@@ -113,10 +113,19 @@ func (r Ask) band() string {
 	low, high := r.ends()
 	from, to := d.count(low), d.count(high)
 	session := fmt.Sprintf("simulated %s sessions", words.Length(d.Length, r.Units))
-	if from == to {
+	switch {
+	case !r.seenToMove():
+		return fmt.Sprintf("%s in %s %s; nothing that is not known is seen to move that by itself.", words.Sentence(d.what()), from, session)
+	case from == to:
 		return fmt.Sprintf("Whatever is not known, %s in %s %s.", d.what(), from, session)
 	}
 	return fmt.Sprintf("Depending on what is not known, %s in %s to %s %s.", d.what(), from, to, session)
+}
+
+// seenToMove reports whether an input was seen to move the chance, so that the ends
+// of its range were simulated, or something else that the car could be was.
+func (r Ask) seenToMove() bool {
+	return len(r.Others) > 0 || slices.ContainsFunc(r.Dependence.Inputs, func(in decide.InputDependence) bool { return !in.Tenths })
 }
 
 // judged says how the band stands to the limit.
@@ -125,7 +134,9 @@ func (r Ask) judged() string {
 	limit := fmt.Sprintf("the limit of %s %%", words.Percent(r.Dependence.Limit, 0))
 	switch {
 	case high.High <= r.Dependence.Limit:
-		return "All of that keeps " + limit + "."
+		return "That keeps " + limit + "."
+	case low.Low > r.Dependence.Limit && !r.seenToMove():
+		return "That breaks " + limit + ": change the layout."
 	case low.Low > r.Dependence.Limit:
 		return "None of that keeps " + limit + ": change the layout."
 	case len(r.Dependence.Tips()) == 0 && len(r.Dependence.Pairs) > 0:
@@ -274,21 +285,23 @@ func (r Ask) kept(o open) string {
 	return words.None
 }
 
-// FindOut says what to find out first, and how; empty where nothing that is not
-// known moves the chance.
-func (r Ask) FindOut() string {
+// FindOut says what to find out first, and how, with the name of the test that reads
+// it; empty where there is none, or where nothing that is not known moves the chance.
+//
+// What decides by itself comes before what only moves the chance, and of these what
+// moves it most.
+func (r Ask) FindOut() (text, test string) {
 	if r.Dependence == nil {
-		return ""
+		return "", ""
 	}
-	var best string
 	most := 0.0
 	for _, in := range r.strongest() {
 		effect := math.Abs(in.AtTo.Probability - in.AtFrom.Probability)
 		if in.Tips {
-			effect++ // what decides it alone comes first
+			effect++
 		}
-		if effect > most {
-			most, best = effect, findOut(in.Input.Path, r.Result.Scenario.Drain.Return)
+		if t, ok := r.testOf(in.Input.Path); ok && effect > most {
+			most, text, test = effect, words.InputName(in.Input.Path)+". "+byTest(t), t.Name
 		}
 	}
 	for _, o := range r.open() {
@@ -297,13 +310,13 @@ func (r Ask) FindOut() string {
 			effect++
 		}
 		if effect > most {
-			most, best = effect, askFor[o.question]
+			most, text, test = effect, askFor[o.question], ""
 		}
 	}
-	if best == "" && r.pressed() {
-		return findOut("engine.", r.Result.Scenario.Drain.Return)
+	if t, ok := r.testOf("engine.wear"); text == "" && ok && r.pressed() {
+		return "crankcase pressure. " + byTest(t), t.Name
 	}
-	return best
+	return text, test
 }
 
 // askFor says how to settle what no range stands for.
@@ -313,40 +326,18 @@ var askFor = map[string]string{
 	"return": "where the oil goes back, and whether the hose is sealed. Follow the hose from the can with a light.",
 }
 
-// findOut says what to find out to know an input, in the words of a shop.
-func findOut(path string, back scenarios.Return) string {
-	for _, f := range finds {
-		for _, start := range f.paths {
-			if strings.HasPrefix(path, start) {
-				if f.byHand != "" && back == scenarios.EmptiedByHand {
-					return f.byHand
-				}
-				return f.text
+// testOf is the shop test that tells of an input with the least trouble.
+func (r Ask) testOf(path string) (decide.Test, bool) {
+	for _, t := range decide.TestsFor(r.Result.Scenario) {
+		for _, reading := range t.Readings {
+			if reading.Tells(path) {
+				return t, true
 			}
 		}
 	}
-	return words.InputName(path) + "."
+	return decide.Test{}, false
 }
 
-// finds are the tests, by the paths that each tells of.
-var finds = []struct {
-	paths        []string
-	text, byHand string
-}{
-	{[]string{"carry_over."}, "how much oil comes over on track. Empty the can, run one session of known length, weigh what is in it: 10 minutes.", ""},
-	{[]string{"drain.fall"}, "the fall. A tape straight down from the can's drain to the return, car level: 5 minutes.", ""},
-	{[]string{"drain.bore"}, "the bore. A drill shank that just enters the narrowest fitting, drain off the can: 10 minutes.", ""},
-	{[]string{"drain.dip"}, "the dip. A light along the hose, a rule from its lowest point to the crest after it: 5 minutes.", ""},
-	{[]string{"drain.valve_opens_at"}, "when the valve opens. Stand oil on it in a clear hose and read the column at which it runs: 15 minutes.", ""},
-	{[]string{"drain."}, "how freely the drain runs. Engine off and warm: pour a measured half litre into the can and time it: 15 minutes.", ""},
-	{[]string{"separator.usable_volume"}, "what the can holds. Fill it with a measuring jug until it reaches the gas outlet: 10 minutes.", ""},
-	{[]string{"separator.efficiency", "separator.oil_blown_out_from", "separator.gas_path_closes_from"}, "what the can keeps when it is nearly full. Fill it to a mark, run one session, see what stands in the vent hose: one session.", ""},
-	{[]string{"oil.temperature", "oil.ambient"}, "how warm the oil gets. Read the gauge through one session.", ""},
-	{[]string{"engine.condition"}, "how worn the engine is. A leak-down test: 45 minutes.", ""},
-	{
-		[]string{"engine.", "breathers.", "separator.pressure_loss", "separator.outlet"},
-		"the pressure that the drain must beat. A clear U-tube between crankcase and can, full throttle on the rollers: it reads the column needed (30 minutes).",
-		"crankcase pressure. A clear U-tube on the crankcase, full throttle on the rollers: 30 minutes.",
-	},
-	{[]string{"duty."}, "how long it is at full throttle. A data log of one session shows it.", ""},
+func byTest(t decide.Test) string {
+	return fmt.Sprintf("%s: %s, %.0f minutes.", t.Title, t.Where, t.Minutes)
 }

@@ -199,7 +199,7 @@ func (f *askFlags) answer(a *app, c *cobra.Command, told interview.Answers, opti
 	if err := f.writePage(a, c, found); err != nil {
 		return err
 	}
-	f.next(a, c, told)
+	f.next(a, told, found)
 	if found.Result.Interrupted {
 		return interrupted{errors.New("interrupted: the answer covers the realizations that were finished")}
 	}
@@ -222,31 +222,22 @@ func (f *askFlags) writePage(a *app, c *cobra.Command, found *askFound) error {
 }
 
 // next says what to do next.
-func (f *askFlags) next(a *app, c *cobra.Command, told interview.Answers) {
+func (f *askFlags) next(a *app, told interview.Answers, found *askFound) {
 	if report.Format(f.output.format) != report.Text || f.output.file != "" {
 		return
 	}
 	fmt.Fprintln(a.stderr)
 	if f.to == "" {
-		fmt.Fprintln(a.stderr, "Keep the scenario: --to my-car.yaml. The same again:")
+		fmt.Fprintln(a.stderr, "To go on with it, keep the scenario: --to my-car.yaml. The same again:")
 	} else {
 		file := shellQuoted(f.to)
 		fmt.Fprintln(a.stderr, "Next:")
-		if has(c.Root(), "measure") {
-			fmt.Fprintf(a.stderr, "  sumpward measure %s   the test as a sheet to fill in\n", file)
+		if _, test := found.FindOut(); test != "" {
+			fmt.Fprintf(a.stderr, "  sumpward measure %s --sheet %s   the test, to fill in\n", file, test)
 		}
-		fmt.Fprintf(a.stderr, "  sumpward run %s       in full; --report page.html for the customer\nThe same again:\n", file)
+		fmt.Fprintf(a.stderr, "  sumpward run %s --report page.html   in full, and a page\nThe same again:\n", file)
 	}
 	fmt.Fprintln(a.stderr, "  "+command(told, units.System(f.output.units) == units.US))
-}
-
-func has(root *cobra.Command, name string) bool {
-	for _, c := range root.Commands() {
-		if c.Name() == name {
-			return true
-		}
-	}
-	return false
 }
 
 // bare is what the program does without a command: it asks a person at a terminal,
