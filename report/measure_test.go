@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"encoding/json"
 	"math"
@@ -13,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sumpward/scenarios"
-	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/decide"
@@ -153,7 +151,7 @@ func TestErrorsOfReadings(t *testing.T) {
 		"± 0.2 kPa":     {decide.Reading{Dimension: units.Pressure, Error: decide.ReadingError{SD: 100}}, units.Metric},
 		"± 5.9 K":       {decide.Reading{Dimension: units.Temperature, Error: decide.ReadingError{SD: 3}}, units.Metric},
 		"± 11 °F":       {decide.Reading{Dimension: units.Temperature, Error: decide.ReadingError{SD: 3}}, units.US},
-		"± 5.9 %":       {decide.Reading{Dimension: units.Fraction, Error: decide.ReadingError{SD: 0.03}}, units.Metric},
+		"± 5.9 of 100":  {decide.Reading{Dimension: units.Fraction, Error: decide.ReadingError{SD: 0.03}}, units.Metric},
 		"± 10 %":        {decide.Reading{Dimension: units.VolumeFlow, Error: decide.ReadingError{GSD: 1.05}}, units.Metric},
 		"± 0.079 inH2O": {decide.Reading{Dimension: units.Pressure, Error: decide.ReadingError{SD: 10}}, units.US},
 	} {
@@ -212,7 +210,7 @@ func TestASheetSaysWhatToWriteWhere(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(b.Bytes(), &out))
 	assert.Equal(t, "sumpward/measure-sheets", out.Format)
-	assert.Equal(t, []any{"drain.fall: {value: ___ +- 1 mm, basis: measured}"}, out.Sheets[0]["write"])
+	assert.Equal(t, []any{"drain.fall: {value: ___ +- 1 mm, basis: measured}", "drain.dip: {value: ___ +- 3 mm, basis: measured}"}, out.Sheets[0]["write"])
 	b.Reset()
 	require.NoError(t, sheet("tape").WriteCSV(&b))
 	assert.Contains(t, b.String(), "tape,safety,")
@@ -237,31 +235,4 @@ func TestCommandOfASheet(t *testing.T) {
 	assert.Equal(t, `sumpward measure "my car.yaml" --variant "larger can" --sheet tape`, r.command("tape"))
 	r.Settlement.Scenario = &scenarios.Scenario{Example: "sealed-can"}
 	assert.Equal(t, "sumpward measure sealed-can --sheet weigh", r.command("weigh"))
-}
-
-// Real settlements fit a terminal too.
-func TestMeasuredForReal(t *testing.T) {
-	s, err := scenarios.Ready("lost-circuit")
-	require.NoError(t, err)
-	s, err = s.With(scenarios.Change{Path: "sessions", Value: "[15 min]"}, scenarios.Change{Path: "drain.flooding_constant", Value: uncertain(t, 0.6, 0.8)})
-	require.NoError(t, err)
-	m, err := sim.NewModel(s)
-	require.NoError(t, err)
-	o := sim.Options{Realizations: 1000, Keep: 1000}
-	res, err := m.Run(context.Background(), o)
-	require.NoError(t, err)
-	d, err := decide.DependsOn(context.Background(), m, res, decide.Question{Event: sim.OverflowOrChoked, Limit: 0.01}, o)
-	require.NoError(t, err)
-	st, err := decide.Settle(context.Background(), m, d, o, decide.Tests()...)
-	require.NoError(t, err)
-	text := plainText(t, Measure{Settlement: st, Rested: 1000})
-	assert.Contains(t, text, "air-up")
-	assert.NotContains(t, text, "NaN")
-}
-
-func uncertain(t *testing.T, from, to float64) uncertainty.Distribution {
-	t.Helper()
-	d, err := uncertainty.Uniform(from, to)
-	require.NoError(t, err)
-	return d
 }

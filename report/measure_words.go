@@ -117,6 +117,9 @@ func readingError(r decide.Reading, u units.System) string {
 		d = units.TemperatureDifference
 	}
 	v := r.Error.SD * within95
+	if d == units.Fraction {
+		return "± " + strconv.FormatFloat(100*v, 'g', 2, 64) + " of 100"
+	}
 	unit := smallUnit(v, d, u)
 	text := strconv.FormatFloat(v/unit.Factor, 'g', 2, 64)
 	return "± " + unit.Attach(text)

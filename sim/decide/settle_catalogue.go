@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
 	"slices"
@@ -73,8 +74,15 @@ func (t Test) reads(path string, s *scenarios.Scenario) bool {
 	return slices.ContainsFunc(t.Readings, func(r Reading) bool { return r.Tells(path) && r.applies(s) })
 }
 
+// offered says of what a test may find that a scenario doesn't have yet when it can.
+var offered = map[string]func(*scenarios.Scenario) bool{
+	"a low point in the hose": func(s *scenarios.Scenario) bool { return s.Drain.Fall != nil },
+	"laps as driven":          func(*scenarios.Scenario) bool { return true },
+}
+
 // WritesFor returns what the test puts into a scenario: what the layout has, one
-// line for each element of a list, and what takes the place of what it has.
+// line for each element of a list, and what takes the place of what it has; block by
+// block.
 func (t Test) WritesFor(s *scenarios.Scenario) []Written {
 	var list []Written
 	for _, w := range t.Write {
@@ -85,9 +93,46 @@ func (t Test) WritesFor(s *scenarios.Scenario) []Written {
 				list = append(list, Written{Path: q.Path, Value: w.Value})
 			}
 		}
-		of, known := combinedReadings[w.Of]
-		if !found && w.Of != "" && (!known || of.applies(s)) {
+		applies := offered[w.Of]
+		if c, known := combinedReadings[w.Of]; known {
+			applies = c.applies
+		}
+		if !found && applies != nil && applies(s) {
 			list = append(list, w)
+		}
+	}
+	return byBlock(list)
+}
+
+// byBlock keeps together what is written into one block, or one element of a list,
+// in the order in which they first come.
+func byBlock(list []Written) []Written {
+	first := map[string]int{}
+	for i, w := range list {
+		for _, block := range blocksOf(w.Path) {
+			if _, seen := first[block]; !seen {
+				first[block] = i
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Written) int {
+		x, y := blocksOf(a.Path), blocksOf(b.Path)
+		for i := range min(len(x), len(y)) {
+			if x[i] != y[i] {
+				return cmp.Compare(first[x[i]], first[y[i]])
+			}
+		}
+		return 0
+	})
+	return list
+}
+
+// blocksOf lists the blocks that a path lies in, the outermost first.
+func blocksOf(path string) []string {
+	var list []string
+	for i, c := range path {
+		if c == '.' {
+			list = append(list, path[:i])
 		}
 	}
 	return list

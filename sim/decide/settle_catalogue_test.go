@@ -162,7 +162,10 @@ func TestWritesForALayout(t *testing.T) {
 		return list
 	}
 	drained, byHand := example(t, "sealed-drain", ""), example(t, "sealed-can", "")
-	assert.Equal(t, []string{"drain.fall"}, paths("tape", drained), "it has no dip")
+	assert.Equal(t, []string{"drain.fall", "drain.dip"}, paths("tape", drained), "it may find a dip")
+	assert.Equal(t, []string{"drain.dip"}, paths("light", drained))
+	assert.Equal(t, []string{"drain.bore", "drain.length", "separator.diameter", "breathers.block.bore", "breathers.block.length", "breathers.covers.bore", "breathers.covers.length"},
+		paths("callipers", drained), "block by block")
 	assert.Empty(t, paths("tape", byHand))
 	assert.Equal(t, []string{"breathers.block.loss_coefficient", "breathers.covers.loss_coefficient", "separator.outlet.loss_coefficient"}, paths("hose", drained))
 	assert.Equal(t, []string{"engine.blow_by.full_throttle", "engine.blow_by.closed_throttle"}, paths("blow-by", byHand), "which follows from displacement")
