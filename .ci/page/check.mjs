@@ -84,6 +84,17 @@ function nameless() {
   return [...document.querySelectorAll("svg, img")].filter((e) => !e.parentElement.closest("svg") && !named(e)).map((e) => e.outerHTML.slice(0, 80));
 }
 
+// ran in the page: texts of drawings that reach out of them.
+function cutOff() {
+  const out = [];
+  for (const text of document.querySelectorAll("svg text")) {
+    const a = text.getBoundingClientRect();
+    const b = text.closest("svg").getBoundingClientRect();
+    if (a.left < b.left - 1 || a.right > b.right + 1 || a.top < b.top - 1 || a.bottom > b.bottom + 1) out.push(text.textContent);
+  }
+  return out;
+}
+
 async function onScreen(browser, name, url) {
   for (const scheme of ["light", "dark"]) {
     for (const width of scheme === "light" || keep ? widths : widths.slice(-1)) {
@@ -98,6 +109,8 @@ async function onScreen(browser, name, url) {
       const where = `${name}, ${scheme}, ${width} px`;
       const across = await page.evaluate(() => Math.max(document.documentElement.scrollWidth, document.body.scrollWidth));
       expect(across <= width, `${where}: ${across} px wide`);
+      const cut = await page.evaluate(cutOff);
+      expect(cut.length === 0, `${where}: cut off in a drawing: ${cut.join("; ")}`);
       expect(said.length === 0, `${where}: console: ${said.join("; ")}`);
       expect(asked.length === 0, `${where}: requests: ${asked.join(", ")}`);
       expect((await page.evaluate(() => window.ranFromTitle)) === undefined, `${where}: a script of the title ran`);

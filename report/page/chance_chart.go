@@ -53,7 +53,7 @@ func (v *view) chanceChart(curves []curve) template.HTML {
 			most = max(most, s.Fails.High)
 		}
 	}
-	c := &chart{width: 440, height: 300, left: 40, right: 68, top: 26, bottom: 40,
+	c := &chart{width: 440, height: 300, left: 40, right: 76, top: 30, bottom: 40,
 		x: timeScale(longest, "session length"), y: percentScale(most, v.failing("chance that "))}
 	c.axes()
 	for _, k := range curves {

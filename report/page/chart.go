@@ -68,7 +68,7 @@ func (c *chart) axes() {
 	}
 	fmt.Fprintf(&c.b, `<path class="frame" d="M%s %sV%sH%s"/>`, coordinate(c.left), coordinate(c.top), coordinate(floor), coordinate(right))
 	c.text("tick", place{(c.left + right) / 2, c.height - 4, "middle"}, c.x.title)
-	c.text("tick", place{0, 12, "start"}, c.y.title)
+	c.text("tick", place{0, 15, "start"}, c.y.title)
 }
 
 // place is where a text stands, and which end of it: "start", "middle", "end".

@@ -116,7 +116,7 @@ func TestFanIsDrawnAsItIs(t *testing.T) {
 	p.Fan = &sim.Fan{Times: []float64{1800, 3600}, P05: []float64{0, 0.1}, P25: []float64{0.1, 0.2}, P50: []float64{0.2, 0.4}, P75: []float64{0.3, 0.6}, P95: []float64{0.5, 1},
 		Realizations: 100, Length: 3600}
 	v := viewed(t, p)
-	c := &chart{width: 440, height: 300, left: 40, right: 66, top: 26, bottom: 40, x: scale{high: 3600}, y: scale{high: 1.08}}
+	c := &chart{width: 440, height: 300, left: 40, right: 66, top: 30, bottom: 40, x: scale{high: 3600}, y: scale{high: 1.08}}
 	for class, band := range map[string][2][]float64{"oil wide": {p.Fan.P05, p.Fan.P95}, "oil half": {p.Fan.P25, p.Fan.P75}} {
 		d := regexp.MustCompile(`class="band ` + class + `" d="([^"]*)Z"`).FindStringSubmatch(string(v.Fill))
 		require.Len(t, d, 2, class)
@@ -138,7 +138,7 @@ func TestChancesAreDrawnAsTheyAre(t *testing.T) {
 			most = math.Max(most, s.Fails.High)
 		}
 	}
-	c := &chart{width: 440, height: 300, left: 40, right: 68, top: 26, bottom: 40, x: scale{high: 3600}, y: percentScale(most, "")}
+	c := &chart{width: 440, height: 300, left: 40, right: 76, top: 30, bottom: 40, x: scale{high: 3600}, y: percentScale(most, "")}
 	for _, k := range v.Curves {
 		d := regexp.MustCompile(`<path class="line ` + k.Class + `" d="([^"]*)"`).FindStringSubmatch(string(v.Chances))
 		require.Len(t, d, 2, k.Name)

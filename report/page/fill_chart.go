@@ -17,7 +17,7 @@ func (v *view) fillChart() template.HTML {
 	if f == nil || len(f.Times) < 2 {
 		return ""
 	}
-	c := &chart{width: 440, height: 300, left: 40, right: 66, top: 26, bottom: 40,
+	c := &chart{width: 440, height: 300, left: 40, right: 66, top: 30, bottom: 40,
 		x: timeScale(f.Length, "time in the session"), y: percentScale(1, "fill of the can")}
 	c.y.high = 1.08 // so that the full mark is no edge
 	c.axes()
@@ -68,7 +68,7 @@ func (v *view) pressureChart() template.HTML {
 		}
 	}
 	x, median, p05, p95, loads := steps(now, unit.FromSI)
-	c := &chart{width: 440, height: 300, left: 44, right: 66, top: 26, bottom: 40,
+	c := &chart{width: 440, height: 300, left: 44, right: 88, top: 30, bottom: 40,
 		x: timeScale(x[len(x)-1], "time of one lap"), y: roundScale(low, high+0.12*(high-low), "crankcase pressure, "+unit.Symbol)}
 	c.y.low -= 0.12 * (c.y.high - c.y.low) // room for the load
 	c.axes()
