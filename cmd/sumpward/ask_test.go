@@ -18,8 +18,10 @@ func TestCommandGoesThroughAShell(t *testing.T) {
 	if err != nil {
 		t.Skip("no shell")
 	}
-	for _, fall := range []string{"90mm", "3 1/2 in", `3 1/2"`, "3 1/2\u00a0in", "0.09m"} {
-		a := interview.Answers{Title: `car $HOME "42" it's; rm -rf !`}
+	for fall, title := range map[string]string{
+		"90mm": `car $HOME "42" it's; rm -rf !`, "3 1/2 in": "$HOME", `3 1/2"`: "`id`", "3 1/2\u00a0in": `a\b`, "0.09m": "it's", "9 cm": "$(id) *",
+	} {
+		a := interview.Answers{Title: title}
 		for _, answer := range []interview.Answer{
 			{Question: "use", Text: "track day"}, {Question: "engine", Text: "2.2 L flat four turbo"}, {Question: "boost", Text: "1.1 bar"},
 			{Question: "return", Text: "block breather, valve"}, {Question: "fall", Text: fall},

@@ -230,6 +230,17 @@ func sorted(names []string) []string {
 	return names
 }
 
+// Boost tells of a charger where the engine's answer doesn't.
+func TestBoostTellsOfACharger(t *testing.T) {
+	for boost, turbo := range map[string]bool{"1 bar": true, "0 bar": false, "0.2 .. 0.4 bar": true} {
+		a := answered(t, "engine", "flat four", "boost", boost)
+		data, err := a.File()
+		require.NoError(t, err)
+		assert.Equal(t, turbo, strings.Contains(string(data), "flat four turbo, track day"), boost)
+		assert.NotContains(t, a.Taken(), "flat four", "told in full: %s", boost)
+	}
+}
+
 func TestFileSaysWhatWasTold(t *testing.T) {
 	a := answered(t, "engine", "2.2 L flat four turbo", "fall", "90 mm")
 	a, err := a.WithCan("1.1 L")
