@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -77,7 +78,7 @@ func (f *measureFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if res.Interrupted {
-		return interrupted{fmt.Errorf("interrupted: nothing can be said of what to measure")}
+		return interrupted{errors.New("interrupted: nothing can be said of what to measure")}
 	}
 	d, err := a.restsOn(c.Context(), m, res, options)
 	if err != nil {

@@ -67,7 +67,12 @@ type Settling struct {
 func Settle(ctx context.Context, m *sim.Model, d *Dependence, o sim.Options, tests ...Test) (*Settlement, error) {
 	o.SamplingError, o.Progress = 0, nil
 	o.Realizations = int(min(max(endRealizations, 5/d.Limit), mostAtEnds))
-	w := &settler{weigher: weigher{ctx: ctx, model: m, options: o, d: d}, gauges: map[string]gauge{}, curves: map[string]curve{}}
+	short := *d // driven no further than the session in question
+	var err error
+	if short.Scenario, err = d.Scenario.With(scenarios.Change{Path: "sessions", Value: lengthsList([]float64{d.Length})}); err != nil {
+		return nil, err
+	}
+	w := &settler{weigher: weigher{ctx: ctx, model: m, options: o, d: &short}, gauges: map[string]gauge{}, curves: map[string]curve{}}
 	s := &Settlement{Dependence: d}
 	subjects, err := w.subjects()
 	if err != nil {
