@@ -20,7 +20,7 @@ func SizingVerdict(z *decide.Sizing, u units.System) string {
 	if z.Fall != nil {
 		parts = append(parts, v.fall())
 	}
-	return strings.Join(append(parts, v.trouble()), " ")
+	return strings.TrimSpace(strings.Join(append(parts, v.trouble()), " "))
 }
 
 type sizingWords struct {
@@ -116,10 +116,10 @@ func (v sizingWords) happens(res *sim.Result) string {
 // trouble says which of can and drain is to be changed.
 func (v sizingWords) trouble() string {
 	volume := v.Volume[v.longest].Found
-	if v.Fall == nil {
-		if volume {
-			return ""
-		}
+	switch {
+	case v.Fall == nil && volume, v.Fall == nil && v.Kind != sim.NoDrain:
+		return ""
+	case v.Fall == nil:
 		return "Empty it more often, or let it drain back."
 	}
 	fall := v.Fall[v.longest].Found

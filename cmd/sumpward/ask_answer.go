@@ -95,7 +95,7 @@ func (f *askFound) size(ctx context.Context, told interview.Answers, o sim.Optio
 	}
 	o.Realizations, o.SamplingError, o.Keep = atMost(askSizing, o), 0, 0
 	f.Sizing, err = decide.Size(ctx, s, decide.SizeOptions{
-		Options: o, Units: f.Units, WithoutDrains: true, Volumes: []float64{s.Separator.UsableVolume.Nominal()},
+		Options: o, Units: f.Units, VolumeOnly: true, Volumes: []float64{s.Separator.UsableVolume.Nominal()},
 	})
 	if err != nil {
 		return told, err

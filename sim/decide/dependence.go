@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"sumpward/scenarios"
+	"sumpward/scenarios/uncertainty"
 	"sumpward/sim"
 	"sumpward/sim/sampling"
 	"sumpward/sim/stats"
@@ -91,7 +92,11 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 	d := &Dependence{Question: q, Scenario: s, Length: s.Sessions[q.Session], Chance: res.Sessions[q.Session].Estimate(q.Event)}
 	o.Seed, o.SamplingError, o.Progress = &res.Seed, 0, nil
 	o.Realizations = int(min(max(endRealizations, 5/q.Limit), mostAtEnds)) // enough to keep the limit for sure
-	w := &weigher{ctx: ctx, model: m, options: o, d: d}
+	short, err := s.With(scenarios.Change{Path: "sessions", Value: lengthsList([]float64{d.Length})})
+	if err != nil {
+		return nil, err
+	}
+	w := &weigher{ctx: ctx, model: m, short: short, options: o, d: d}
 	if err := w.tenths(res); err != nil {
 		return nil, err
 	}
@@ -152,6 +157,7 @@ func (d *Dependence) band() {
 type weigher struct {
 	ctx     context.Context
 	model   *sim.Model
+	short   *scenarios.Scenario // nothing longer than the session in question
 	options sim.Options
 	d       *Dependence
 }
@@ -217,12 +223,29 @@ func (w *weigher) ends(in *InputDependence) error {
 // is what helps.
 func (w *weigher) ladder(path string, sign float64) *ladder {
 	return &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(value float64) (*sim.Model, error) {
-		s, err := Changed(w.d.Scenario, path, sign*value)
+		s, err := pinned(w.short, path, sign*value)
 		if err != nil {
 			return nil, err
 		}
 		return sim.NewModel(s)
 	}}
+}
+
+// readingPath is the one input that is never exact: a dipstick's least spread is put
+// around what is written.
+const readingPath = "carry_over.oil_used"
+
+// pinned returns the scenario with one input at a value. A reading is written as a
+// law so narrow that it is next to exact, which no least spread widens.
+func pinned(s *scenarios.Scenario, path string, value float64) (*scenarios.Scenario, error) {
+	if path != readingPath {
+		return Changed(s, path, value)
+	}
+	law, err := uncertainty.LogNormal(max(value, math.SmallestNonzeroFloat32), 1.0001)
+	if err != nil {
+		return nil, err
+	}
+	return s.With(scenarios.Change{Path: path, Value: law})
 }
 
 // tipping finds where an input carries the chance across the limit, if it does.
@@ -296,9 +319,9 @@ func (in *InputDependence) towards(greater bool) float64 {
 
 func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
 	l := &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(float64) (*sim.Model, error) {
-		s, err := Changed(w.d.Scenario, p.A.Path, p.AtA)
+		s, err := pinned(w.short, p.A.Path, p.AtA)
 		if err == nil {
-			s, err = Changed(s, p.B.Path, p.AtB)
+			s, err = pinned(s, p.B.Path, p.AtB)
 		}
 		if err != nil {
 			return nil, err

@@ -121,3 +121,23 @@ func TestTwoInputsThatOnlyTipTogether(t *testing.T) {
 	assert.Equal(t, 1.0, d.Pairs[0].Chance.Probability)
 	assert.Less(t, d.High.High, 0.3)
 }
+
+// A reading at the end of its range is there, without the least spread of a dipstick
+// around it: half the oil, half the rate, and the can of that size holds.
+//
+//	V = V_used b T / T_ref  at 15 °C
+//
+// fills a can of V ρ_15/ρ. Derived.
+func TestTippingReading(t *testing.T) {
+	s := read(t, sealed,
+		scenarios.Change{Path: "carry_over", Value: "{oil_used: 0.10 .. 0.30 L, during: 20 min, through_breathers: 100 %, mist: 0 g/m3, flow_exponent: 2, corner_share: 0 %}"},
+		scenarios.Change{Path: "separator.usable_volume", Value: "0.2 L"})
+	d := dependence(t, s)
+	require.Len(t, d.Tips(), 1)
+	tip := d.Tips()[0]
+	want := 0.2e-3 * density / 870
+	t.Logf("exact %.5g m3, found %.5g", want, tip.Tipping.Value)
+	assert.Equal(t, "carry_over.oil_used", tip.Input.Path)
+	assert.True(t, tip.Tipping.KeptBelow)
+	assert.InEpsilon(t, want, tip.Tipping.Value, 2e-3)
+}

@@ -59,6 +59,7 @@ type SizeOptions struct {
 	Volumes       []float64    // rows of the first table, m3; empty: chosen around the scenario's
 	Falls, Bores  []float64    // rows and columns of the second, m; empty: chosen around the scenario's
 	WithoutDrains bool         // leave the second table out
+	VolumeOnly    bool         // leave the drain out altogether, the least fall too
 }
 
 // Realizations that sizing takes where none are asked for. Where gas meets oil in
@@ -113,7 +114,7 @@ func Size(ctx context.Context, s *scenarios.Scenario, o SizeOptions) (*Sizing, e
 	if o.Seed != nil {
 		z.sizing.Seed = *o.Seed
 	}
-	if err := z.volumes(m.Nominal().Can.UsableVolume); err != nil || kind == sim.NoDrain {
+	if err := z.volumes(m.Nominal().Can.UsableVolume); err != nil || kind == sim.NoDrain || o.VolumeOnly {
 		return z.sizing, err
 	}
 	return z.sizing, z.falls(m.Nominal().Drain.Hose.Bore)
