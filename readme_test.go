@@ -32,7 +32,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 	require.GreaterOrEqual(t, len(blocks), 4)
 	for _, block := range blocks {
 		t.Run(block[1], func(t *testing.T) {
-			out, _ := exec.Command(program, strings.Fields(block[1])...).CombinedOutput() // exit codes differ by block
+			out, _ := exec.Command(program, words(block[1])...).CombinedOutput() // exit codes differ by block
 			got, want := strings.Split(strings.TrimRight(string(out), "\n"), "\n"), strings.Split(block[2], "\n")
 			shown, printed := withoutEllipsis(t, want, got)
 			require.Equal(t, len(shown), len(printed), "lines of %q", string(out))
@@ -41,6 +41,15 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 			}
 		})
 	}
+}
+
+// words parts a command line as a shell would, double quotes and all.
+func words(line string) []string {
+	var list []string
+	for _, m := range regexp.MustCompile(`"([^"]*)"|(\S+)`).FindAllStringSubmatch(line, -1) {
+		list = append(list, m[1]+m[2])
+	}
+	return list
 }
 
 // withoutEllipsis cuts from what was printed the lines that "…" stands for.

@@ -158,6 +158,9 @@ func (r Choose) sealedVerdict() string {
 		return ""
 	case len(does) > 0:
 		return fmt.Sprintf("In sessions of %s a can without a drain would do, if emptied: %s. %s", r.longest(), strings.Join(does, "; "), sealedRule)
+	case len(holds) > 0 && first.Emptying.Else == decide.Untold:
+		return fmt.Sprintf("Emptied in time the cans would meet the limit in sessions of %s (%s). Whether they would do without a drain these realizations can't tell: perhaps %s, and emptying doesn't mend that.",
+			r.longest(), strings.Join(holds, "; "), r.tooOften(first))
 	case len(holds) > 0:
 		return fmt.Sprintf("A can without a drain would not do in sessions of %s. Emptied in time the cans would meet the limit (%s), but %s: emptying doesn't mend that.",
 			r.longest(), strings.Join(holds, "; "), r.tooOften(first))
