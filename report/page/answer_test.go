@@ -169,6 +169,10 @@ func TestRemarksSayWhereALargerCanDoesNotHelp(t *testing.T) {
 		v := compared(t, c.variant, c.events, c.fails, c.chokes)
 		assert.Equal(t, c.want, v.remarks(), c.variant)
 	}
+	// Rarer overflow that the more frequent choked drain hides in the chance of either.
+	v := compared(t, "larger can", much, none, none)
+	v.page.Options.Pairs[0].Sessions[0].Overflow = seen
+	assert.Equal(t, []string{"A larger can alone (B) keeps more oil from getting past, but no difference can be told in how often the drain backs up."}, v.remarks())
 }
 
 func TestOptionsSayWhatSetsThemApart(t *testing.T) {

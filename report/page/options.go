@@ -214,14 +214,12 @@ func (v *view) remark(o option, what change, d decide.PairedSession) string {
 		return ""
 	case o.Stand == within:
 		return name + " is enough."
-	case !d.Fails.Tells():
-		return fmt.Sprintf("%s: can’t tell that it helps, even on the same draws.", name)
 	case d.Fails.Low > 0:
 		return name + " makes it worse."
-	case !v.drains():
-		return name + " helps, but is not enough."
-	case !d.DrainChoked.Tells():
+	case v.drains() && !d.DrainChoked.Tells() && (d.Fails.High < 0 || d.Overflow.High < 0):
 		return fmt.Sprintf("%s keeps more oil from getting past, but no difference can be told in how often the drain backs up.", name)
+	case !d.Fails.Tells():
+		return fmt.Sprintf("%s: can’t tell that it helps, even on the same draws.", name)
 	}
 	return name + " helps, but is not enough."
 }
