@@ -229,3 +229,23 @@ func TestHeatMapMarksWhatMeetsTheLimit(t *testing.T) {
 	assert.Equal(t, "h5", heatCellOf(cell(400), 0.01).Class)
 	assert.Equal(t, "can’t be", heatCellOf(decide.Cell{Problem: "too small"}, 0.01).Chance)
 }
+
+// The row of A and the differences from it are of the same draws: a count of the run
+// beside a difference of the comparison could be more than there are.
+func TestRowAIsOfTheComparison(t *testing.T) {
+	seen := stats.PairedDifference{Difference: -0.49, Low: -0.51, High: -0.47}
+	v := compared(t, "lower return", sim.Events{}, seen, seen)
+	fewer := *v.page.Result
+	fewer.Sessions = []sim.SessionResult{sessionOf(60, sim.Events{DrainChoked: 490, Overflow: 60, Fails: 490})}
+	v.page.Options.Results[0] = &fewer
+	v.Options, v.Further = v.options()
+	assert.Equal(t, "49", v.Options[0].BacksUp)
+	assert.Equal(t, "6", v.Options[0].Past)
+	assert.Equal(t, "49 %", v.Options[0].Chance)
+	assert.Equal(t, "49 fewer", v.Options[1].Against.Text)
+	assert.Contains(t, v.answer(), "In about 48 of 100", "the answer is of the run")
+	assert.Contains(t, v.optionsNote(), "from 1,000 sessions of each, all on the same draws")
+	assert.NotContains(t, v.optionsNote(), "the answer above")
+	v.page.Result.Realizations = 20_000
+	assert.Contains(t, v.optionsNote(), "from 1,000 sessions of each, all on the same draws; the answer above, and whether A meets the limit, from 20,000")
+}

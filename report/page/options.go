@@ -70,20 +70,24 @@ func (v *view) option(index int, c *decide.Comparison) option {
 	if index > 0 {
 		o.What = v.setsApart(s)
 	}
-	if !o.subject { // the subject's chances are those of the answer
+	if o.result != nil { // all rows, and what sets them apart, from the same draws
 		res = o.result
 	}
 	last := len(res.Sessions) - 1
 	chances := words.SessionChances(res, &res.Sessions[last])
 	o.Past, o.BacksUp = countOf100(chances[overflow]), countOf100(chances[drainChoked])
 	o.Chance, o.Interval = chances[fails].Text(), ranged(chances[fails].Interval())
+	o.Bar = bar(chances[fails].Estimate, v.limit())
+	if o.subject { // as the answer has it, from the sessions of the run
+		res = v.page.Result
+	}
+	last = len(res.Sessions) - 1
 	o.Stand = sessionStanding(res, last, v.limit())
 	o.Short = o.Stand.Short()
 	o.Why = why(res, last, v.limit())
 	if o.subject && v.depends() {
 		o.Stand, o.Why, o.Short = unclear, "", "depends"
 	}
-	o.Bar = bar(chances[fails].Estimate, v.limit())
 	if !o.subject {
 		o.Against = against(pairAt(c, index).Fails)
 	}

@@ -144,8 +144,10 @@ func (v *view) pressure(pa float64) string {
 func (v *view) optionsNote() string {
 	text := fmt.Sprintf("Simulated sessions of %s. The bar is the chance, the line across it the limit of %s", v.Session, percent(v.limit()))
 	if c := v.page.Options; c != nil && len(v.Options) > 1 {
-		text += fmt.Sprintf("; intervals are 95 %%, from %s sessions of A and %s of each other, all on the same draws",
-			words.Grouped(int64(v.page.Result.Realizations)), words.Grouped(int64(c.Realizations)))
+		text += fmt.Sprintf("; intervals are 95 %%, from %s sessions of each, all on the same draws", words.Grouped(int64(c.Realizations)))
+		if v.page.Result.Realizations != c.Realizations {
+			text += fmt.Sprintf("; the answer above, and whether A meets the limit, from %s", words.Grouped(int64(v.page.Result.Realizations)))
+		}
 	} else {
 		text += fmt.Sprintf("; the interval is 95 %%, from %s sessions", words.Grouped(int64(v.page.Result.Realizations)))
 	}
