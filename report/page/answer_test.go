@@ -249,3 +249,29 @@ func TestRowAIsOfTheComparison(t *testing.T) {
 	v.page.Result.Realizations = 20_000
 	assert.Contains(t, v.optionsNote(), "from 1,000 sessions of each, all on the same draws; the answer above, and whether A meets the limit, from 20,000")
 }
+
+// What is sized keeps the limit, no more, and only that of backing up and getting past.
+func TestSizeIsForTheLimitAndJudgedByNothingElse(t *testing.T) {
+	can := decide.Threshold{Session: 3600, To: 3e-3, Found: true, Value: 1.7e-3, Low: 1.6e-3, High: 1.8e-3, Buy: 2e-3}
+	holds := "So that oil gets past in no more than 1 of 100 sessions of 60 min, the can would have to hold 2 L."
+	lost := "Sizes were judged by getting past alone: as the layout is, in sessions of 60 min too much oil is lost in about 20 of 100, beyond the limit."
+	v := answering(t, "sealed-can", sessionOf(60, sim.Events{Overflow: 851, OilLost: 203, Fails: 851}))
+	v.page.Sizing = &decide.Sizing{Scenario: v.scenario(), Risk: 0.01, Volume: []decide.Threshold{can}}
+	assert.Equal(t, []string{holds, lost}, v.sizingRemarks())
+	assert.Contains(t, v.thresholds(), lost)
+	v.page.Sizing.Risk = 0.0075
+	assert.Contains(t, v.sizingRemarks()[0], "in no more than 7.5 of 1,000 sessions")
+
+	v.page.Sizing.Volume[0] = decide.Threshold{Session: 3600, To: 3e-3, Value: math.NaN(), High: math.Inf(1)}
+	assert.NotContains(t, v.sizingRemarks(), lost, "there is no size to judge")
+	assert.NotContains(t, v.thresholds(), lost)
+
+	v = answering(t, "sealed-can", sessionOf(60, sim.Events{Overflow: 851, OilLost: 1, Fails: 851}))
+	v.page.Sizing = &decide.Sizing{Scenario: v.scenario(), Risk: 0.01, Volume: []decide.Threshold{can}}
+	assert.Equal(t, []string{holds}, v.sizingRemarks())
+
+	v = answering(t, "sealed-drain", sessionOf(60, sim.Events{DrainChoked: 300, OverPressure: 12, Fails: 300}))
+	v.page.Sizing = &decide.Sizing{Scenario: v.scenario(), Risk: 0.01, Volume: []decide.Threshold{can}}
+	assert.Contains(t, v.sizingRemarks(), "Sizes were judged by backing up and getting past alone: as the layout is, in sessions of 60 min "+
+		"crankcase pressure goes over its own limit in about 12 of 1,000, which may be beyond the limit.")
+}

@@ -3,6 +3,8 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"sumpward/report/words"
 	"sumpward/scenarios/units"
@@ -131,6 +133,9 @@ func (v *view) thresholds() []string {
 	for _, t := range z.Fall {
 		list = append(list, v.threshold(t, "fall", units.Length, z.LongestFall))
 	}
+	if text := v.notJudgedBy(); text != "" && (settled(z.Volume) || settled(z.Fall)) {
+		list = append(list, text)
+	}
 	return list
 }
 
@@ -167,12 +172,64 @@ func chanceAt(res *sim.Result, session float64) (c words.Chance, known bool) {
 	return c, false
 }
 
-// sizingRemarks says where no can helps, or no fall, in the longest session.
+// sizingRemarks says where no can helps, or no fall, in the longest session, and what
+// the sizes that do were not judged by.
 func (v *view) sizingRemarks() []string {
 	z := v.page.Sizing
 	if z == nil || len(z.Volume) == 0 || v.Options[0].Stand == within {
 		return nil
 	}
+	list := v.sizes(z)
+	if text := v.notJudgedBy(); text != "" && (settled(z.Volume[len(z.Volume)-1:]) || len(z.Fall) > 0 && settled(z.Fall[len(z.Fall)-1:])) {
+		list = append(list, text)
+	}
+	return list
+}
+
+// settled reports whether there is a size to recommend.
+func settled(list []decide.Threshold) bool {
+	return slices.ContainsFunc(list, func(t decide.Threshold) bool { return t.Found && !math.IsInf(t.High, 1) })
+}
+
+// notJudgedBy says where crankcase pressure or the oil lost breaks the limit, or may, in
+// the longest session: sizes were looked for by backing up and getting past alone.
+func (v *view) notJudgedBy() string {
+	res, limit := v.page.Result, v.limit()
+	last := len(res.Sessions) - 1
+	chances := words.SessionChances(res, &res.Sessions[last])
+	beyondIt := [...]string{unclear: "which may be beyond the limit", beyond: "beyond the limit"}
+	var parts []string
+	for _, x := range []struct {
+		chance int
+		what   string
+	}{{overPressure, "crankcase pressure goes over its own limit"}, {oilLost, "too much oil is lost"}} {
+		c := chances[x.chance]
+		if s := standingOf(c, limit); s != within {
+			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, count(c, outOf(c, limit)), beyondIt[s]))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	by := "getting past"
+	if v.drains() {
+		by = "backing up and getting past"
+	}
+	return fmt.Sprintf("Sizes were judged by %s alone: as the layout is, in sessions of %s %s.", by,
+		words.Length(res.Sessions[last].Length, v.page.Units), strings.Join(parts, ", and "))
+}
+
+// limitInWords writes a limit as a count out of 100, or of more where it is finer.
+func limitInWords(limit float64) string {
+	of := 100.0
+	for limit*of < 1 && of < 1e6 {
+		of *= 10
+	}
+	return countOfLimit(limit, of)
+}
+
+// sizes says which can does, or which fall, in the longest session.
+func (v *view) sizes(z *decide.Sizing) []string {
 	can := z.Volume[len(z.Volume)-1]
 	session := words.Length(can.Session, v.page.Units)
 	volume := func(si float64) string { return words.Show(si, units.Volume, v.page.Units) }
@@ -183,7 +240,7 @@ func (v *view) sizingRemarks() []string {
 		if math.IsInf(can.High, 1) {
 			return nil
 		}
-		return []string{fmt.Sprintf("So that no oil gets past within %s the can would have to hold %s.", session, volume(can.Buy))}
+		return []string{fmt.Sprintf("So that oil gets past in no more than %s sessions of %s, the can would have to hold %s.", limitInWords(z.Risk), session, volume(can.Buy))}
 	}
 	fall := z.Fall[len(z.Fall)-1]
 	length := func(si float64) string { return words.Show(si, units.Length, v.page.Units) }
