@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"sumpward/report/words"
@@ -63,13 +64,23 @@ func (v *view) measureFirst() string {
 	return together(kept + strings.Join(parts, sep) + ": measure these first.")
 }
 
-// tipping says on which side of which value the limit is kept.
+// tipping says on which side of which value the limit is kept, with its interval.
 func (v *view) tipping(in decide.InputDependence) string {
 	side := "above"
 	if in.Tipping.KeptBelow {
 		side = "below"
 	}
-	return side + " " + in.Input.Format(in.Tipping.Value, v.page.Units)
+	text := side + " " + in.Input.Format(in.Tipping.Value, v.page.Units)
+	low, high := in.Input.Format(in.Tipping.Low, v.page.Units), in.Input.Format(in.Tipping.High, v.page.Units)
+	switch {
+	case math.IsInf(in.Tipping.Low, 0):
+		text += fmt.Sprintf(" (up to %s)", high)
+	case math.IsInf(in.Tipping.High, 0):
+		text += fmt.Sprintf(" (from %s)", low)
+	case low != high:
+		text += fmt.Sprintf(" (%s to %s)", low, high)
+	}
+	return text
 }
 
 // typographic writes an apostrophe as print has it.
@@ -93,7 +104,7 @@ func (v *view) dependences() []dependenceRow {
 	}
 	var list []dependenceRow
 	for _, in := range d.Inputs {
-		if in.Tenths || len(list) == mostDependences {
+		if in.Tenths || !moves(in) || len(list) == mostDependences {
 			continue
 		}
 		row := dependenceRow{
@@ -107,6 +118,11 @@ func (v *view) dependences() []dependenceRow {
 		list = append(list, row)
 	}
 	return list
+}
+
+// moves reports whether the chances at the two ends differ for sure.
+func moves(in decide.InputDependence) bool {
+	return in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
 }
 
 func atEnd(e stats.Estimate) string {

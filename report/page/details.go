@@ -7,6 +7,7 @@ import (
 
 	"sumpward/report"
 	"sumpward/report/words"
+	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 )
@@ -16,6 +17,7 @@ type sessionRow struct {
 	Length string
 	Cells  []chanceCell
 	Stand  standing
+	Words  string // how it stands
 }
 
 type chanceCell struct{ Chance, Interval string }
@@ -25,6 +27,10 @@ func (v *view) sessionRows() []sessionRow {
 	res := v.page.Result
 	for i := range res.Sessions {
 		row := sessionRow{Length: words.Length(res.Sessions[i].Length, v.page.Units), Stand: sessionStanding(res, i, v.limit())}
+		row.Words = row.Stand.Words()
+		if v.depends() { // the answer says so; these are the draws
+			row.Words = "as drawn, " + row.Stand.Short()
+		}
 		for k, c := range words.SessionChances(res, &res.Sessions[i]) {
 			if k == fails || k == drainChoked && !v.drains() {
 				continue
@@ -68,7 +74,7 @@ func (v *view) logbook() logbook {
 		"about " + oil.WithUnit(missing), can, "dry, or a trace", full,
 	}
 	b.Look = []string{
-		"Before the first start: every hose joint and the return, dry and tight; the drain hose falls all the way, without a low point.",
+		"Before the first start: every hose joint" + v.drainToLookAt() + ".",
 		"After the first session: the vent hose behind the can. Wet inside means that oil gets past.",
 	}
 	if v.drains() {
@@ -80,6 +86,17 @@ func (v *view) logbook() logbook {
 		"Crankcase pressure at full throttle, with a gauge on the dipstick tube: higher than it was before fitting means that the layout chokes the breather.",
 		"The oil level at the same place, at the same temperature, before and after.")
 	return b
+}
+
+// drainToLookAt goes on with what the joints should be, and the drain where there is one.
+func (v *view) drainToLookAt() string {
+	switch {
+	case !v.drains():
+		return ", dry and tight"
+	case v.scenario().Drain.Seal == scenarios.TrapSeal:
+		return " and the return, dry and tight; the drain hose falls all the way but for its trap, without another low point"
+	}
+	return " and the return, dry and tight; the drain hose falls all the way, without a low point"
 }
 
 // fullThrottle returns the crankcase pressure in the phase of the highest load.

@@ -39,12 +39,13 @@ type view struct {
 	CurvesNote, FillNote, PressureNote string
 	HasBefore                          bool
 
-	Basis    basis
-	RestsOn  string
-	Moves    []dependenceRow
-	Pairs    []string
-	Logbook  logbook
-	Cautions []string
+	Basis         basis
+	RestsOn       string
+	Moves         []dependenceRow
+	Pairs         []string
+	Logbook       logbook
+	HasDependence bool
+	Cautions      []string
 
 	Shelf      *shelf
 	Sessions   []sessionRow
@@ -109,7 +110,7 @@ func viewOf(p Page) (*view, error) {
 	v.CurvesNote, v.FillNote, v.PressureNote = v.curvesNote(), v.fillNote(), v.pressureNote()
 
 	v.Basis, v.RestsOn = v.basis(), strings.Replace(report.RestsOn(s), " (validate lists them)", "", 1)
-	v.Moves, v.Pairs = v.dependences(), v.pairs()
+	v.Moves, v.Pairs, v.HasDependence = v.dependences(), v.pairs(), p.Dependence != nil
 	v.Logbook, v.Cautions = v.logbook(), report.Cautions
 	v.Shelf = v.shelf()
 	v.Sessions, v.HeatMaps, v.Thresholds = v.sessionRows(), v.heatMaps(), v.thresholds()
