@@ -171,7 +171,7 @@ func TestAskSizes(t *testing.T) {
 	r.Sizing = z
 	assert.Contains(t, oneLine(textOf(t, r)), "The smallest can that keeps it, all of that drawn at random: 1.1 L (0.732 L, rounded up; sampling leaves 0.5 .. 1.09 L).")
 	z.Volume[0].Found = false
-	assert.Contains(t, oneLine(textOf(t, r)), "No can of up to 3 L keeps the limit of 1 of 100")
+	assert.Contains(t, oneLine(textOf(t, r)), "No can of up to 3 L meets the limit of 1 of 100")
 }
 
 // Without a dependence (a run that was cut short) what was drawn is still said.

@@ -26,7 +26,7 @@ func (r Size) Document() *Document {
 	if z.Drains != nil {
 		d.table(r.table(z.Drains, fmt.Sprintf("The same in a session of %s, by fall and bore of the drain", words.Length(z.Drains.Session, r.Units))))
 	}
-	d.paragraph(fmt.Sprintf("[ ] keeps the limit of %s with its whole interval; ? can't be told from it.", words.Show(z.Risk, units.Fraction, r.Units)))
+	d.paragraph(fmt.Sprintf("[ ] meets the limit of %s with its whole interval; ? can't be told from it.", words.Show(z.Risk, units.Fraction, r.Units)))
 	d.table(r.thresholds())
 	d.paragraph(SizingVerdict(z, r.Units))
 	d.list("", append([]string{r.sampling(), RestsOn(z.Scenario)}, Cautions...))
@@ -101,8 +101,9 @@ func (r Size) cell(c decide.Cell) string {
 func (r Size) thresholds() *table {
 	z := r.Sizing
 	t := &table{
-		heading: fmt.Sprintf("The least that keeps the limit of %s, its 95 %% interval, and the round size to take", words.Show(z.Risk, units.Fraction, r.Units)),
-		head:    []string{"session", "usable volume", "take"}, words: []int{0},
+		heading: fmt.Sprintf("The least that meets the limit of %s on %s, its 95 %% interval, and the round size to take",
+			words.Show(z.Risk, units.Fraction, r.Units), sizingWords{Sizing: z}.failure()),
+		head: []string{"session", "usable volume", "take"}, words: []int{0},
 	}
 	if z.Fall != nil {
 		t.head = append(t.head, "fall", "take")
@@ -130,10 +131,25 @@ func atLeast(t decide.Threshold, d units.Dimension, u units.System) string {
 	switch {
 	case t.Least && t.High == t.From:
 		return "any from " + size(t.From, d, u)
+	case t.Least && math.IsInf(t.High, 1):
+		return "any from " + size(t.From, d, u) + "\ncan't tell"
+	case t.Least:
+		return fmt.Sprintf("any from %s\nsure from %s", size(t.From, d, u), size(t.High, d, u))
+	case math.IsInf(t.High, 1) && t.Low == t.From:
+		return size(t.Value, d, u) + "\ncan't tell"
 	case math.IsInf(t.High, 1):
 		return fmt.Sprintf("%s\n%s ..", size(t.Value, d, u), size(t.Low, d, u))
 	}
-	return fmt.Sprintf("%s\n%s", size(t.Value, d, u), span(t.Low, t.High, d, u))
+	return fmt.Sprintf("%s\n%s", size(t.Value, d, u), thresholdInterval(t, d, u))
+}
+
+// thresholdInterval writes the interval of a threshold. Where its lower end lies below what
+// was searched, only the upper one is known.
+func thresholdInterval(t decide.Threshold, d units.Dimension, u units.System) string {
+	if t.Low == t.From {
+		return "up to " + size(t.High, d, u)
+	}
+	return span(t.Low, t.High, d, u)
 }
 
 // span writes an interval with its unit once.

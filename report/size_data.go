@@ -151,7 +151,7 @@ func (r Size) WriteCSV(w io.Writer) error {
 	return s.write(w)
 }
 
-// Keeps says whether a cell keeps a limit of risk: "yes" and "no" where the whole
+// Keeps says whether a cell meets a limit of risk: "yes" and "no" where the whole
 // interval says so, else "can't tell".
 func Keeps(c decide.Cell, risk float64) string {
 	switch {

@@ -49,7 +49,7 @@ func sized(t *testing.T) *decide.Sizing {
 	return z
 }
 
-// Cells that keep the limit, and those that can't be told, are marked in letters.
+// Cells that meet the limit, and those that can't be told, are marked in letters.
 func TestSizeMarksCellsWithoutColour(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Size{Sizing: sized(t)}.Document().WriteText(&b))
@@ -69,8 +69,8 @@ func TestSizeMarksCellsWithoutColour(t *testing.T) {
 func TestSizingVerdictNamesTheTrouble(t *testing.T) {
 	z := sized(t)
 	text := SizingVerdict(z, units.Metric)
-	assert.Contains(t, text, "No can of up to 3 L keeps the limit of 1 of 100 in a session of 60 min: with one of that size the drain still backs up in about")
-	assert.Contains(t, text, "The least fall that keeps it with this can is 68.8 mm (67.8 .. 69.9 mm): take 70 mm, 27.5 mm more than there is.")
+	assert.Contains(t, text, "No can of up to 3 L meets the limit of 1 of 100 in a session of 60 min: with one of that size the drain still backs up in about")
+	assert.Contains(t, text, "The least fall that meets it with this can is 68.8 mm (67.8 .. 69.9 mm): take 70 mm, 27.5 mm more than there is.")
 	assert.Contains(t, text, "The drain is the trouble, not the can")
 
 	swapped := *z
@@ -81,7 +81,7 @@ func TestSizingVerdictNamesTheTrouble(t *testing.T) {
 	assert.Contains(t, text, "The can is the trouble, not the fall.")
 
 	swapped.Kind = sim.Unsealed
-	assert.Contains(t, SizingVerdict(&swapped, units.Metric), "A bore of 16 mm keeps it, from 100 mm of fall on.")
+	assert.Contains(t, SizingVerdict(&swapped, units.Metric), "A bore of 16 mm meets it, from 100 mm of fall on.")
 	swapped.Drains = nil
 	assert.Contains(t, SizingVerdict(&swapped, units.Metric), "A seal, a wider bore or another breather circuit may.")
 
@@ -94,8 +94,63 @@ func TestSizingVerdictNamesTheTrouble(t *testing.T) {
 	enough.Fall = []decide.Threshold{z.Fall[0], {Found: true, Least: true, To: 0.6}}
 	text = SizingVerdict(&enough, units.Metric)
 	assert.Contains(t, text, ": the present one does.")
-	assert.Contains(t, text, "is any from 0 mm: there is as much.")
+	assert.Contains(t, text, "Any fall from 0 mm on meets it with this can (less was not tried): there is as much.")
 	assert.NotContains(t, text, "trouble")
+}
+
+// Where the threshold lies below what was searched, its start is not sold as one.
+func TestSizeSaysWhereTheSearchBegan(t *testing.T) {
+	z := sized(t)
+	z.Volume[1] = decide.Threshold{Found: true, Least: true, From: 2e-5, Value: 2e-5, Low: 2e-5, High: 0.77e-3, Buy: 0.8e-3, Realizations: 5000}
+	text := SizingVerdict(z, units.Metric)
+	assert.Contains(t, text, "Any can from 0.02 L on meets the limit of 1 of 100 in a session of 60 min (smaller ones were not tried), with the whole interval from 0.77 L on: take 0.8 L (")
+	assert.Equal(t, "any from 0.02 L\nsure from 0.77 L", atLeast(z.Volume[1], units.Volume, units.Metric))
+	z.Volume[1].High, z.Volume[1].Buy = math.Inf(1), math.NaN()
+	assert.Contains(t, SizingVerdict(z, units.Metric), "(smaller ones were not tried); more realizations would tell.")
+	assert.Equal(t, "any from 0.02 L\ncan't tell", atLeast(z.Volume[1], units.Volume, units.Metric))
+	z.Volume[1] = decide.Threshold{Found: true, From: 2e-5, Value: 0.4e-3, Low: 2e-5, High: 0.77e-3, Buy: 0.8e-3, Realizations: 5000}
+	assert.Contains(t, SizingVerdict(z, units.Metric), "holds 0.4 L (up to 0.77 L): take 0.8 L")
+	assert.Equal(t, "0.4 L\nup to 0.77 L", atLeast(z.Volume[1], units.Volume, units.Metric))
+}
+
+// What arithmetic leaves of a difference is no more fall.
+func TestSizeTakesNoDustForMore(t *testing.T) {
+	z := sized(t)
+	z.Fall[1].Buy = decide.NominalFall(z.Scenario) + 3e-17
+	assert.Contains(t, SizingVerdict(z, units.Metric), "take 42.5 mm, as much as there is at nominal values.")
+	z.Fall[1].Buy += 2e-3
+	assert.Contains(t, SizingVerdict(z, units.Metric), "take 44.5 mm, 2 mm more than there is.")
+}
+
+// A size that meets the limit on overflow and a choked drain is not one that meets
+// it: what else breaks it is said.
+func TestSizeSaysWhatElseBreaksTheLimit(t *testing.T) {
+	z := sized(t)
+	z.Volume[1] = z.Volume[0]
+	with := func(res *sim.Result, pressure, lost float64) *sim.Result {
+		changed := *res
+		changed.Sessions = append([]sim.SessionResult{}, res.Sessions...)
+		last := &changed.Sessions[len(changed.Sessions)-1]
+		around := func(p float64) (stats.Estimate, int64) {
+			return stats.Estimate{Probability: p, Low: 0.8 * p, High: 1.2*p + 0.005}, int64(p * 500)
+		}
+		last.OverPressure, last.Events.OverPressure = around(pressure)
+		last.OilLost, last.Events.OilLost = around(lost)
+		return &changed
+	}
+	z.LargestCan = with(z.LargestCan, 0, 0.2)
+	z.TakenCan = with(z.LargestCan, 0, 0.2)
+	text := SizingVerdict(z, units.Metric)
+	assert.Contains(t, text, "The smallest can that meets the limit of 1 of 100 on overflow and a choked drain in a session of 60 min holds")
+	assert.Contains(t, text, "That does not meet the limit for all: with it more than 1 L of oil is lost in about 20 of 100, and no can of up to 3 L mends that.")
+	z.LargestCan = with(z.LargestCan, 0, 0)
+	assert.Contains(t, SizingVerdict(z, units.Metric), "is lost in about 20 of 100. The least fall")
+	z.TakenCan = with(z.TakenCan, 0.008, 0)
+	assert.Contains(t, SizingVerdict(z, units.Metric), "Whether that meets the limit for all, 500 realizations can't tell: with it crankcase pressure goes over 1 kPa in about 8 of 1,000.")
+	z.TakenCan = with(z.TakenCan, 0, 0)
+	text = SizingVerdict(z, units.Metric)
+	assert.NotContains(t, text, "for all")
+	assert.NotContains(t, text, "on overflow")
 }
 
 // JSON keeps the shape that programs rely on; what isn't found is null.

@@ -43,17 +43,25 @@ func (v sizingWords) limit() string {
 func (v sizingWords) volume() string {
 	t := v.Volume[v.longest]
 	if !t.Found {
-		return fmt.Sprintf("No can of up to %s keeps %s in a session of %s: with one of that size %s.",
+		return fmt.Sprintf("No can of up to %s meets %s in a session of %s: with one of that size %s.",
 			size(t.To, units.Volume, v.units), v.limit(), v.session(), v.happens(v.LargestCan))
 	}
-	text := fmt.Sprintf("The smallest can that keeps %s in a session of %s holds %s", v.limit(), v.session(), v.threshold(t, units.Volume))
+	taken, on := v.otherwise(v.TakenCan, v.LargestCan, "can", t.To, units.Volume), ""
+	if taken != "" {
+		on = " on " + v.failure()
+	}
+	text := fmt.Sprintf("The smallest can that meets %s%s in a session of %s holds %s", v.limit(), on, v.session(), v.threshold(t, units.Volume))
+	if t.Least {
+		text = fmt.Sprintf("Any can from %s on meets %s%s in a session of %s (smaller ones were not tried)%s",
+			size(t.From, units.Volume, v.units), v.limit(), on, v.session(), v.surely(t, units.Volume))
+	}
 	if area := v.crossSection(); area > 0 && !math.IsNaN(t.Buy) {
 		text += fmt.Sprintf(" (%s tall inside at this cross-section)", size(t.Buy/area, units.Length, v.units))
 	}
 	if t.High <= v.Scenario.Separator.UsableVolume.Nominal() {
 		text += ": the present one does"
 	}
-	return text + "."
+	return text + "." + taken
 }
 
 func (v sizingWords) crossSection() float64 {
@@ -78,26 +86,102 @@ func (v sizingWords) shortestFall() float64 {
 func (v sizingWords) fall() string {
 	t := v.Fall[v.longest]
 	if !t.Found {
-		return fmt.Sprintf("No fall of up to %s keeps it: with that much %s.", size(t.To, units.Length, v.units), v.happens(v.LongestFall))
+		return fmt.Sprintf("No fall of up to %s meets it: with that much %s.", size(t.To, units.Length, v.units), v.happens(v.LongestFall))
 	}
-	text := fmt.Sprintf("The least fall that keeps it with this can is %s", v.threshold(t, units.Length))
+	taken, on := v.otherwise(v.TakenFall, v.LongestFall, "fall", t.To, units.Length), ""
+	if taken != "" {
+		on = " on " + v.failure()
+	}
+	text := fmt.Sprintf("The least fall that meets it%s with this can is %s", on, v.threshold(t, units.Length))
+	if t.Least {
+		text = fmt.Sprintf("Any fall from %s on meets it%s with this can (less was not tried)%s", size(t.From, units.Length, v.units), on, v.surely(t, units.Length))
+	}
 	switch more := t.Buy - decide.NominalFall(v.Scenario); {
 	case t.High <= v.shortestFall():
 		text += ": there is as much"
-	case more > 0:
+	case more > lengthNoise:
 		text += fmt.Sprintf(", %s more than there is", size(more, units.Length, v.units))
+	case more > -lengthNoise:
+		text += ", as much as there is at nominal values"
 	}
-	return text + "."
+	return text + "." + taken
+}
+
+// lengthNoise is how near two lengths are the same, m: what arithmetic leaves of a
+// difference is no length.
+const lengthNoise = 1e-6
+
+// failure is what a threshold is about.
+func (v sizingWords) failure() string {
+	if v.Kind == sim.NoDrain {
+		return "overflow"
+	}
+	return "overflow and a choked drain"
+}
+
+// otherwise says of a size that meets the limit on overflow and a choked drain
+// where over-pressure or oil lost does not, and whether any size searched does
+// better; empty where both meet it.
+func (v sizingWords) otherwise(taken, end *sim.Result, what string, to float64, d units.Dimension) string {
+	if taken == nil {
+		return ""
+	}
+	last := len(taken.Sessions) - 1
+	w := wordingOf(taken, v.units, v.Risk, last)
+	w.chances[0].Events, w.chances[1].Events = 0, 0 // not spoken of
+	w.of = w.denominator()
+	at := words.SessionChances(end, &end.Sessions[last])
+	limits := v.Scenario.Limits
+	var breaks, may []string
+	mends := false
+	for _, x := range []struct {
+		event int // see words.SessionChances
+		what  string
+	}{
+		{2, "crankcase pressure goes over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, v.units)},
+		{3, "more than " + words.Show(limits.OilLost.Nominal(), units.Volume, v.units) + " of oil is lost"},
+	} {
+		c := w.chances[x.event]
+		text := x.what + " in " + w.count(c)
+		switch s := standingOf(c, v.Risk); {
+		case s == beyond:
+			breaks = append(breaks, text)
+			mends = mends || standingOf(at[x.event], v.Risk) != beyond
+		case s == unclear && c.Events > 0:
+			may = append(may, text)
+		}
+	}
+	switch {
+	case len(breaks) > 0 && mends:
+		return fmt.Sprintf(" That does not meet the limit for all: with it %s.", joined(breaks, "and"))
+	case len(breaks) > 0:
+		return fmt.Sprintf(" That does not meet the limit for all: with it %s, and no %s of up to %s mends that.", joined(breaks, "and"), what, size(to, d, v.units))
+	case len(may) > 0:
+		return fmt.Sprintf(" Whether that meets the limit for all, %s realizations can't tell: with it %s.", words.Grouped(int64(taken.Realizations)), joined(may, "and"))
+	}
+	return ""
 }
 
 func (v sizingWords) threshold(t decide.Threshold, d units.Dimension) string {
 	switch {
-	case t.Least && t.High == t.From:
-		return "any from " + size(t.From, d, v.units)
+	case math.IsInf(t.High, 1) && t.Low == t.From:
+		return fmt.Sprintf("%s (more realizations would tell)", size(t.Value, d, v.units))
 	case math.IsInf(t.High, 1):
 		return fmt.Sprintf("%s (from %s on; more realizations would tell)", size(t.Value, d, v.units), size(t.Low, d, v.units))
 	}
-	return fmt.Sprintf("%s (%s): take %s", size(t.Value, d, v.units), span(t.Low, t.High, d, v.units), size(t.Buy, d, v.units))
+	return fmt.Sprintf("%s (%s): take %s", size(t.Value, d, v.units), thresholdInterval(t, d, v.units), size(t.Buy, d, v.units))
+}
+
+// surely says of a threshold that lies below what was searched from where on the
+// whole interval says so.
+func (v sizingWords) surely(t decide.Threshold, d units.Dimension) string {
+	switch {
+	case t.High == t.From:
+		return ""
+	case math.IsInf(t.High, 1):
+		return "; more realizations would tell"
+	}
+	return fmt.Sprintf(", with the whole interval from %s on: take %s", size(t.High, d, v.units), size(t.Buy, d, v.units))
 }
 
 // happens says what still goes wrong at the end of a search.
@@ -138,14 +222,14 @@ func (v sizingWords) trouble() string {
 	return ""
 }
 
-// bore names the narrowest bore of the table that keeps the limit at some fall.
+// bore names the narrowest bore of the table that meets the limit at some fall.
 func (v sizingWords) bore() string {
 	if v.Drains != nil {
 		for j, bore := range v.Drains.Columns.Values {
 			for i, fall := range v.Drains.Rows.Values {
 				c := v.Drains.Cells[i][j]
 				if c.Problem == "" && c.Fails.High <= v.Risk {
-					return fmt.Sprintf("A bore of %s keeps it, from %s of fall on.", size(bore, units.Length, v.units), size(fall, units.Length, v.units))
+					return fmt.Sprintf("A bore of %s meets it, from %s of fall on.", size(bore, units.Length, v.units), size(fall, units.Length, v.units))
 				}
 			}
 		}

@@ -24,6 +24,7 @@ const (
 type rangeFlag struct {
 	lead      string // what stands ahead of the text: "--volumes ", "--input drain.fall="
 	dimension units.Dimension
+	single    bool // one value will do
 }
 
 // parse returns the values of a range or a list, SI, in the order written.
@@ -37,21 +38,21 @@ func (f rangeFlag) parse(text string) ([]float64, error) {
 
 func (f rangeFlag) values(text string) ([]float64, *units.Error) {
 	if text == "" {
-		return nil, f.wrong("nothing is written", text, "")
+		return nil, f.wrong("nothing is written", text, text, "")
 	}
 	if strings.Contains(text, "..") {
 		return f.between(text)
 	}
 	list := strings.Split(text, ",")
-	if len(list) < fewestOfAny {
-		return nil, f.wrong("one value is no range", text, "")
+	if len(list) < fewestOfAny && !f.single {
+		return nil, f.wrong("one value is no range", text, text, "")
 	}
 	if len(list) > mostValues {
-		return nil, f.wrong("too many values", strconv.Itoa(len(list)), fmt.Sprintf("up to %d", mostValues))
+		return nil, f.wrong("too many values", text, strconv.Itoa(len(list)), fmt.Sprintf("up to %d", mostValues))
 	}
 	for i := range list {
 		if list[i] = strings.TrimSpace(list[i]); list[i] == "" {
-			return nil, f.wrong("a value is missing between commas", text, "")
+			return nil, f.wrong("a value is missing between commas", text, text, "")
 		}
 	}
 	return f.all(list, func(mended []string) string { return strings.Join(mended, ",") })
@@ -64,7 +65,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 	if counted {
 		var err error
 		if n, err = strconv.Atoi(strings.TrimSpace(count)); err != nil || n < fewestOfAny || n > mostValues {
-			return nil, f.wrong("the number of values is not possible", strings.TrimSpace(count), fmt.Sprintf("%d to %d", fewestOfAny, mostValues))
+			return nil, f.wrong("the number of values is not possible", text, strings.TrimSpace(count), fmt.Sprintf("%d to %d", fewestOfAny, mostValues))
 		}
 	}
 	list := strings.Split(ends, "..")
@@ -72,7 +73,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 		list[i] = strings.TrimSpace(list[i])
 	}
 	if len(list) != 2 || list[0] == "" || list[1] == "" || strings.HasPrefix(list[1], ".") {
-		return nil, f.wrong("a range has two ends with .. between them", text, "")
+		return nil, f.wrong("a range has two ends with .. between them", text, text, "")
 	}
 	values, problem := f.all(list, func(mended []string) string {
 		return strings.TrimSuffix(strings.Join(mended, "..")+":"+strings.TrimSpace(count), ":")
@@ -81,7 +82,7 @@ func (f rangeFlag) between(text string) ([]float64, *units.Error) {
 	case problem != nil:
 		return nil, problem
 	case values[0] == values[1]:
-		return nil, f.wrong("both ends are the same", text, "")
+		return nil, f.wrong("both ends are the same", text, text, "")
 	}
 	return f.spaced(f.withUnits(list), values, n), nil
 }
@@ -163,10 +164,45 @@ func (f rangeFlag) usualUnit() string {
 	return ""
 }
 
-// wrong is an error of the form, with an example of what would be right.
-func (f rangeFlag) wrong(what, got, wanted string) *units.Error {
-	u := f.usualUnit()
-	hint := fmt.Sprintf("write for instance %s or %s", f.quoted("1"+u+".."+"2"+u+":6"), f.quoted("1"+u+",1.5"+u+",2"+u))
+// given returns the first two different numbers of a text, ascending, and their
+// unit; twice the one where there is but one, and 1 and 2 where there is none.
+func (f rangeFlag) given(text string) (from, to float64, unit string) {
+	var list []float64
+	values, _, _ := strings.Cut(text, ":")
+	for _, part := range strings.Split(strings.ReplaceAll(values, "..", ","), ",") {
+		v, u, err := units.Split(strings.TrimSpace(part))
+		if _, wrong := units.ParseUnit(u, f.dimension); err != nil || units.IsDashSize(part) || u != "" && wrong != nil || slices.Contains(list, v) {
+			continue
+		}
+		if u != "" && len(list) > 0 && unit != "" && u != unit {
+			continue // 1 in and 30 mm are no range of one unit
+		}
+		if u != "" {
+			unit = u
+		}
+		list = append(list, v)
+	}
+	if unit == "" {
+		unit = f.usualUnit()
+	}
+	switch {
+	case len(list) == 0:
+		return 1, 2, f.usualUnit()
+	case len(list) == 1 && list[0] > 0:
+		return list[0], 2 * list[0], unit
+	case len(list) == 1:
+		return list[0], list[0] + 1, unit
+	}
+	return min(list[0], list[1]), max(list[0], list[1]), unit
+}
+
+// wrong is an error of the form, with an example of what would be right, made of
+// the numbers of the text.
+func (f rangeFlag) wrong(what, text, got, wanted string) *units.Error {
+	from, to, unit := f.given(text)
+	middle := (from + to) / 2
+	write := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) + unit }
+	hint := fmt.Sprintf("write for instance %s or %s", f.quoted(write(from)+".."+write(to)+":6"), f.quoted(write(from)+","+write(middle)+","+write(to)))
 	return &units.Error{What: what, Got: got, Wanted: wanted, Hint: hint}
 }
 

@@ -31,20 +31,23 @@ func TestRangesAndLists(t *testing.T) {
 		{"60..120C:3", units.Temperature, []float64{333.15, 363.15, 393.15}},
 		{"-1..1g:3", units.Acceleration, []float64{-9.80665, 0, 9.80665}},
 	} {
-		got, err := rangeFlag{"--input x=", x.of}.parse(x.text)
+		got, err := rangeFlag{lead: "--input x=", dimension: x.of}.parse(x.text)
 		require.NoError(t, err, x.text)
 		require.Len(t, got, len(x.want), x.text)
 		for i := range got {
 			assert.InDelta(t, x.want[i], got[i], 1e-15*max(1, x.want[i]), "%s", x.text)
 		}
 	}
-	round, err := rangeFlag{"--input x=", units.Length}.parse("30mm..130mm:11")
+	round, err := rangeFlag{lead: "--input x=", dimension: units.Length}.parse("30mm..130mm:11")
 	require.NoError(t, err)
 	for i, v := range round {
 		want, _ := units.Parse([]string{"30", "40", "50", "60", "70", "80", "90", "100", "110", "120", "130"}[i]+" mm", units.Length)
 		assert.Equal(t, want, v, "a round value stays what it would be if written")
 	}
-	dashes, err := rangeFlag{"--input x=", units.Length}.parse("dash 6, dash 8, 16mm")
+	one, err := rangeFlag{lead: "--bores ", dimension: units.Length, single: true}.parse("12.7 mm")
+	require.NoError(t, err)
+	assert.InDeltaSlice(t, []float64{0.0127}, one, 1e-15)
+	dashes, err := rangeFlag{lead: "--input x=", dimension: units.Length}.parse("dash 6, dash 8, 16mm")
 	require.NoError(t, err)
 	assert.InDelta(t, 0.0127, dashes[1], 1e-15)
 	assert.Equal(t, 0.016, dashes[2])
@@ -56,20 +59,22 @@ func TestWrongRangesSayWhatToWrite(t *testing.T) {
 		"30..130":          {"unit is missing", "write --input drain.fall=30mm..130mm"},
 		"30,60":            {"unit is missing", "write --input drain.fall=30mm,60mm"},
 		"":                 {"--input drain.fall=: nothing is written", "write for instance --input drain.fall=1mm..2mm:6 or --input drain.fall=1mm,1.5mm,2mm"},
-		"30mm":             {"one value is no range", "write for instance"},
-		"30mm..130mm:1":    {"the number of values is not possible (got \"1\", wanted 2 to 200)", "write for instance"},
+		"30mm":             {"one value is no range", "write for instance --input drain.fall=30mm..60mm:6 or --input drain.fall=30mm,45mm,60mm"},
+		"30mm..130mm:1":    {"the number of values is not possible (got \"1\", wanted 2 to 200)", "write for instance --input drain.fall=30mm..130mm:6"},
 		"30mm..130mm:201":  {"the number of values is not possible (got \"201\", wanted 2 to 200)", "write for instance"},
 		"30mm..130mm:many": {"the number of values is not possible (got \"many\", wanted 2 to 200)", "write for instance"},
 		"30mm..130mm:":     {"the number of values is not possible (got \"\", wanted 2 to 200)", "write for instance"},
 		"30..60..90mm":     {"a range has two ends", "write for instance"},
 		"30mm...130mm":     {"a range has two ends", "write for instance"},
 		"..130mm":          {"a range has two ends", "write for instance"},
-		"30mm..30mm":       {"both ends are the same", "write for instance"},
+		"30mm..30mm":       {"both ends are the same", "write for instance --input drain.fall=30mm..60mm:6"},
+		"-30mm":            {"one value is no range", "write for instance --input drain.fall=-30mm..-29mm:6"},
+		"12.7kPa":          {"one value is no range", "drain.fall=1mm..2mm:6"},
 		"30mm,,60mm":       {"a value is missing between commas", "write for instance"},
 		"30L..60L":         {"length", ""},
 		"thirty..60mm":     {"no number at the start", ""},
 	} {
-		_, err := rangeFlag{"--input drain.fall=", units.Length}.parse(text)
+		_, err := rangeFlag{lead: "--input drain.fall=", dimension: units.Length}.parse(text)
 		require.Error(t, err, text)
 		assert.Equal(t, exitCommandLine, exitCode(err))
 		assert.Contains(t, err.Error(), want[0], text)
@@ -77,7 +82,7 @@ func TestWrongRangesSayWhatToWrite(t *testing.T) {
 		require.ErrorAs(t, err, &e, text)
 		assert.Contains(t, e.Hint, want[1], text)
 	}
-	_, err := rangeFlag{"--input separator.efficiency=", units.Fraction}.parse("20..80:3")
+	_, err := rangeFlag{lead: "--input separator.efficiency=", dimension: units.Fraction}.parse("20..80:3")
 	var e *units.Error
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "write --input separator.efficiency=20%..80%:3", e.Hint)

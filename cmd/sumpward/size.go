@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -26,14 +27,14 @@ func newSizeCommand(a *app) *cobra.Command {
 	var f sizeFlags
 	c := &cobra.Command{
 		Use:   "size [FILE]",
-		Short: "The smallest can and the least fall that keep the limit of risk",
+		Short: "The smallest can and the least fall that meet the limit of risk",
 		Long: `Size gives the chance of overflow or a choked drain by usable volume and session
 length, and by fall and bore of the drain. Below the tables stand the smallest
-volume and the least fall that keep limits.risk, each with its interval and
+volume and the least fall that meet limits.risk, each with its interval and
 rounded up to what can be bought or made. Where no volume helps because the
 drain is the trouble, or the other way round, it says so.
 
-Values are a range (0.25L..1.5L:6) or a list (10mm,12.7mm,16mm).`,
+Values are a range (0.25L..1.5L:6), a list (10mm,12.7mm,16mm) or one value.`,
 		Example: `  sumpward size my-car.yaml
   sumpward size my-car.yaml --volumes 0.25L..1.5L:6 --sessions 25min,1h
   sumpward size my-car.yaml --falls 50mm..200mm:4 --bores 10mm,12.7mm,16mm`,
@@ -65,10 +66,11 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 			continue
 		}
 		var err error
-		if *axis.values, err = (rangeFlag{lead: axis.flag, dimension: axis.dimension}).parse(axis.text); err != nil {
+		if *axis.values, err = (rangeFlag{lead: axis.flag, dimension: axis.dimension, single: true}).parse(axis.text); err != nil {
 			return err
 		}
 		slices.Sort(*axis.values)
+		*axis.values = slices.CompactFunc(*axis.values, func(a, b float64) bool { return math.Abs(b-a) <= 1e-9*math.Abs(b) })
 	}
 	var err error
 	if o.Options, err = f.sampling.options(c); err != nil {

@@ -2,7 +2,9 @@ package decide
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"math"
 
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
@@ -31,8 +33,10 @@ type Sizing struct {
 
 	Volume      []Threshold // the smallest usable volume, by session length
 	LargestCan  *sim.Result // with the largest volume searched
+	TakenCan    *sim.Result // with the volume to take for the longest session; nil where there is none, or for VolumeOnly
 	Fall        []Threshold // the least fall, by session length; nil without a drain
 	LongestFall *sim.Result // with the longest fall searched; nil without a drain
+	TakenFall   *sim.Result // with the fall to take for the longest session; nil where there is none
 	Warnings    []string
 }
 
@@ -141,6 +145,11 @@ func (z *sizer) volumes(present float64) error {
 	if z.sizing.Volume, z.sizing.LargestCan, err = z.thresholds(l, s); err != nil {
 		return err
 	}
+	if !z.options.VolumeOnly {
+		if z.sizing.TakenCan, err = z.taken(l, z.sizing.Volume); err != nil {
+			return err
+		}
+	}
 	t := &Table{Rows: Axis{VolumePath, units.Volume, z.options.Volumes}, Columns: Axis{"sessions", units.Time, z.scenario.Sessions}}
 	if len(t.Rows.Values) == 0 {
 		t.Rows.Values = z.sizes.volumesAround(present)
@@ -167,8 +176,11 @@ func (z *sizer) falls(bore float64) error {
 		nearness: func(float64) float64 { return 0.25e-3 }, rounded: z.sizes.fall,
 	}
 	var err error
-	z.sizing.Fall, z.sizing.LongestFall, err = z.thresholds(z.ladder(z.scenario, FallPath, z.options.Realizations), s)
-	if err != nil || z.options.WithoutDrains {
+	l := z.ladder(z.scenario, FallPath, z.options.Realizations)
+	if z.sizing.Fall, z.sizing.LongestFall, err = z.thresholds(l, s); err != nil {
+		return err
+	}
+	if z.sizing.TakenFall, err = z.taken(l, z.sizing.Fall); err != nil || z.options.WithoutDrains {
 		return err
 	}
 	t := &Table{
@@ -244,17 +256,38 @@ func (z *sizer) thresholds(l *ladder, s search) ([]Threshold, *sim.Result, error
 	if err := z.checked(l, &list[len(list)-1]); err != nil {
 		return nil, nil, err
 	}
-	m, err := l.at(s.to)
+	end, err := z.run(l, s.to)
+	return list, end, err
+}
+
+// taken runs the size to take for the longest session, of which a threshold says
+// nothing but overflow and a choked drain; nil where there is none. A size that
+// rounding carried past what a scenario may hold is none.
+func (z *sizer) taken(l *ladder, list []Threshold) (*sim.Result, error) {
+	t := list[len(list)-1]
+	if math.IsNaN(t.Buy) {
+		return nil, nil
+	}
+	res, err := z.run(l, t.Buy)
+	if problems := (scenarios.Problems{}); errors.As(err, &problems) {
+		return nil, nil
+	}
+	return res, err
+}
+
+// run runs the layout at one value of a ladder.
+func (z *sizer) run(l *ladder, value float64) (*sim.Result, error) {
+	m, err := l.at(value)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	o := z.options.Options
 	o.Realizations, o.Progress = z.options.Cell, nil
-	end, err := m.Run(z.ctx, o)
-	if err == nil && end.Interrupted {
+	res, err := m.Run(z.ctx, o)
+	if err == nil && res.Interrupted {
 		err = context.Cause(z.ctx)
 	}
-	return list, end, err
+	return res, err
 }
 
 // checked looks whether more of the input really never hurt, at the threshold of

@@ -99,6 +99,8 @@ func TestSmallestCanIsTheClosedFormQuantile(t *testing.T) {
 		assert.GreaterOrEqual(t, v.Buy, v.High)
 		assert.Zero(t, v.Contrary)
 	}
+	require.NotNil(t, z.TakenCan)
+	assert.InDelta(t, z.Volume[1].Buy, z.TakenCan.Scenario.Separator.UsableVolume.Nominal(), 1e-12)
 	for i, row := range z.Volumes.Cells {
 		for j, c := range row {
 			want := 1 - mathext.NormalQuantile(0.5) - normal(math.Log(z.Volumes.Rows.Values[i]*density/1e-4/z.Sessions[j])/0.6)
@@ -183,6 +185,10 @@ func TestDrainIsTheTrouble(t *testing.T) {
 	assert.Greater(t, z.Drains.Cells[0][0].Fails.Low, 0.01)
 	assert.Less(t, z.Drains.Cells[1][0].Fails.High, 0.01)
 	assert.Contains(t, z.Drains.Cells[2][0].Problem, "drain.fall", "30 m can't be")
+	assert.Nil(t, z.TakenCan)
+	require.NotNil(t, z.TakenFall)
+	assert.InDelta(t, z.Fall[last].Buy, z.TakenFall.Scenario.Drain.Fall.Nominal(), 1e-12)
+	assert.LessOrEqual(t, z.TakenFall.Sessions[last].Fails.High, z.Risk)
 }
 
 func TestSizingIsTheSameForAnyNumberOfWorkers(t *testing.T) {
