@@ -118,7 +118,7 @@ type pageContent struct {
 	layouts  []decide.Layout     // to be shown side by side, that one first
 	prices   map[string]string   // known beside those of the command line
 	sizing   *decide.Sizing      // nil: to be worked out
-	rests    *decide.Dependence  // of a verdict; taken where that is about the longest session
+	rests    *decide.Dependence  // of the verdict that the command told
 	quick    bool                // leave out what the answer rests on
 	choice   *decide.Choice
 	units    units.System

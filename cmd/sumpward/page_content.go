@@ -62,6 +62,9 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	if p.Dependence, err = restsOnForPage(ctx, p.Model, found, o); err != nil {
 		return p, err
 	}
+	if r := found.rests; r != nil && r != p.Dependence && r.Event == sim.OverflowOrChoked {
+		p.Shorter = r
+	}
 	if len(found.layouts) > 1 {
 		if p.Options, err = compareForPage(ctx, found, o); err != nil {
 			return p, err

@@ -179,7 +179,7 @@ func (v *view) happenings(chances [5]words.Chance, of float64, session string) [
 func (v *view) judgement(s standing, of float64) string {
 	limit := countOfLimit(v.limit(), of)
 	if v.depends() {
-		return ": whether it meets the limit of " + limit + " depends on " + v.dependsOn()
+		return ": whether it meets the limit of " + limit + " depends on " + v.namesOf(v.page.Dependence)
 	}
 	switch s {
 	case within:
@@ -193,37 +193,6 @@ func (v *view) judgement(s standing, of float64) string {
 // next says how shorter sessions fare, and which of the options meets the limit.
 func (v *view) next() string {
 	return sentences(v.measureFirst(), v.shorterSessions(), v.whatWouldDo())
-}
-
-func (v *view) shorterSessions() string {
-	res, limit := v.page.Result, v.limit()
-	last := len(res.Sessions) - 1
-	if last == 0 || v.depends() || sessionStanding(res, last, limit) == within {
-		return ""
-	}
-	meets := -1
-	for i := range res.Sessions {
-		if sessionStanding(res, i, limit) != within {
-			break
-		}
-		meets = i
-	}
-	if meets >= 0 {
-		return fmt.Sprintf("Sessions of up to %s meet it.", words.Length(res.Sessions[meets].Length, v.page.Units))
-	}
-	if sessionStanding(res, 0, limit) == unclear {
-		return ""
-	}
-	chances := words.SessionChances(res, &res.Sessions[0])
-	if _, decides := governing(chances, limit); decides != fails {
-		return fmt.Sprintf("Sessions of %s do not meet it either.", words.Length(res.Sessions[0].Length, v.page.Units))
-	}
-	what := "the drain backs up or oil gets past"
-	if !v.drains() {
-		what = "oil gets past"
-	}
-	return fmt.Sprintf("Even in sessions of %s %s in %s.", words.Length(res.Sessions[0].Length, v.page.Units),
-		what, count(chances[fails], outOf(chances[fails], limit)))
 }
 
 // whatWouldDo names the other options that meet the limit in the longest session.

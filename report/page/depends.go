@@ -13,9 +13,8 @@ import (
 // depends reports whether the answer depends on what is not measured.
 func (v *view) depends() bool { return v.page.Dependence != nil && v.page.Dependence.Depends() }
 
-// dependsOn names, in short, the inputs that the answer depends on.
-func (v *view) dependsOn() string {
-	d := v.page.Dependence
+// namesOf names, in short, the inputs that a verdict depends on.
+func (v *view) namesOf(d *decide.Dependence) string {
 	var names []string
 	for _, in := range d.Tips() {
 		names = append(names, typographic(words.InputName(in.Input.Path)))

@@ -30,6 +30,7 @@ type Page struct {
 	Check  *sim.DrainCheck
 
 	Dependence *decide.Dependence // what the answer rests on, at the longest session
+	Shorter    *decide.Dependence // the same of the session that the report's verdict is about, where that is another one
 
 	Options *decide.Comparison // layouts side by side on the same draws, that of the page first, over many session lengths, the asked ones among them
 	Prices  map[string]string  // by name of a layout, as they are to be shown
