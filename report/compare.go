@@ -84,7 +84,11 @@ func (r Compare) chances() *table {
 			c := r.chance(i, r.last(), event)
 			row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
 		}
-		t.add(append(row, map[standing]string{within: "kept", unclear: "can't tell", beyond: "broken"}[r.standing(i)])...)
+		if !r.isOption(i) {
+			t.add(append(row, words.None)...)
+			continue
+		}
+		t.add(append(row, met(r.standing(i)))...)
 	}
 	return t
 }

@@ -65,7 +65,7 @@ type pairJSON struct {
 type rankingJSON struct {
 	Length    number     `json:"length_s"`
 	Supported bool       `json:"supported"`
-	Groups    [][]string `json:"groups"` // best first; one group: no ranking is supported
+	Groups    [][]string `json:"groups"` // best first, without the car before fitting; one group: no ranking is supported
 }
 
 type compareJSON struct {
@@ -104,7 +104,7 @@ func (r Compare) WriteJSON(w io.Writer) error {
 	}
 	for s, length := range c.Sessions {
 		x := rankingJSON{Length: number(length)}
-		for _, group := range c.Ranking(s) {
+		for _, group := range r.groups(s) {
 			var names []string
 			for _, i := range group {
 				names = append(names, c.Layouts[i].Name)

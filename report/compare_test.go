@@ -73,7 +73,7 @@ func TestComparisonInWords(t *testing.T) {
 		"* lower return: crankcase pressure: about 9,000 realizations would tell\n",
 		"5,000 realizations of each layout, latin hypercube, seed 0; widest\n          interval of a chance ± 1.40 %\n",
 		"at 95 % for\nall 3 differences together: best \"lower return\"; then \"larger can\" and \"as\nwritten\" (can't tell them apart).\n",
-		"The limit of risk is 1 % within 15 min: \"lower return\" keeps it; \"as written\"\nand \"larger can\" break it.\n",
+		"The limit of risk is 1 % within 15 min: \"lower return\" meets it; \"as written\"\nand \"larger can\" do not meet it.\n",
 		"A larger can alone (\"larger can\", 0.9 L instead of 0.45 L) makes overflow rarer\nby 1.6 points, and makes no difference to a choked drain that could be told: the\ndrain still backs up in 50.0 %.\n",
 	} {
 		assert.True(t, strings.Contains(text, want), "%s\nis not in\n%s", want, text)
@@ -108,18 +108,46 @@ func TestPressureAgainstTheCarAsItWas(t *testing.T) {
 	assert.Equal(t, "as written: 0.030 kPa higher (0.028 .. 0.032)", list[0])
 }
 
+// The car before fitting is no option: it is not ranked, nor said to meet the limit.
+func TestTheCarBeforeFittingIsNoOption(t *testing.T) {
+	c := madeComparison(t)
+	was, err := ready(t, "lost-circuit").Variant(decide.AsItWas)
+	require.NoError(t, err)
+	c.Results[2].Scenario, c.Layouts[2].Name = was, decide.AsItWas
+	for i := range c.Pairs {
+		if c.Pairs[i].B == 2 { // it sends 40 mL past, the first 15 mL
+			c.Pairs[i].Sessions[0].OilToIntake = stats.MeanDifference{Difference: 25e-6, Low: 24e-6, High: 26e-6}
+		}
+	}
+	c.Results[0].Sessions[0].OilToIntake.Mean = 15e-6
+	r := Compare{Comparison: c}
+	text := written(t, r, Text)
+	assert.Contains(t, oneLine(text), `By the chance of overflow or a choked drain within 15 min no ranking is supported: the two layouts can't be told apart. `+
+		`The limit of risk is 1 % within 15 min: "as written" and "larger can" do not meet it. `+
+		`"as it was" is the car before fitting, no option, and left out of that. With it 25.0 mL (24.0 .. 26.0) more oil goes to the intake within 15 min than with "as written".`)
+	assert.Regexp(t, `(?m)^as it was +none of 5,000 +none of 5,000 +-$`, text)
+	assert.Equal(t, [][]int{{1, 0}}, r.groups(0))
+	c.Results[0].Sessions[0].OilToIntake.Mean = 30e-6
+	assert.NotContains(t, r.leftOut(), "more oil", "not twice as much")
+	c.Results[1].Scenario = was
+	assert.Equal(t, `There is one option, "as written": nothing to rank.`, r.ranking())
+	c.Results[0].Scenario = was
+	assert.Len(t, r.options(), 3, "then they are what is compared")
+	assert.Empty(t, r.leftOut())
+}
+
 func TestLimitBrokenByPressureSaysSo(t *testing.T) {
 	c := madeComparison(t)
 	c.Results[2].Sessions[0].OverPressure = c.Results[0].Sessions[0].DrainChoked
 	c.Results[2].Sessions[0].Events.OverPressure = 2500
-	assert.Equal(t, `The limit of risk is 1 % within 15 min: "as written", "larger can" and "lower return" (crankcase pressure over 1 kPa) break it.`,
+	assert.Equal(t, `The limit of risk is 1 % within 15 min: "as written", "larger can" and "lower return" (crankcase pressure over 1 kPa) do not meet it.`,
 		Compare{Comparison: c}.meets()[0])
 }
 
 func TestLimitsOfTheirOwn(t *testing.T) {
 	c := madeComparison(t)
 	c.Results[2].Scenario = ready(t, "sealed-drain", scenarios.Change{Path: "limits.risk", Value: "0.01 %"})
-	assert.Equal(t, `Each layout has a limit of risk of its own; it holds within 15 min: "as written" and "larger can" break it; of "lower return" 5,000 realizations can't tell.`,
+	assert.Equal(t, `Each layout has a limit of risk of its own; it holds within 15 min: "as written" and "larger can" do not meet it; of "lower return" 5,000 realizations can't tell.`,
 		Compare{Comparison: c}.meets()[0])
 }
 

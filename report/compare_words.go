@@ -95,13 +95,20 @@ func (r Compare) asItWas(layout int) int {
 
 // verdict is what follows, in sentences.
 func (r Compare) verdict() []string {
-	return append(append([]string{r.ranking()}, r.meets()...), r.largerCans()...)
+	list := append([]string{r.ranking()}, r.meets()...)
+	if text := r.leftOut(); text != "" {
+		list = append(list, text)
+	}
+	return append(list, r.largerCans()...)
 }
 
 // ranking says which layouts are better, as far as that is supported.
 func (r Compare) ranking() string {
-	groups := r.Comparison.Ranking(r.last())
+	groups := r.groups(r.last())
 	about := fmt.Sprintf("the chance of overflow or a choked drain within %s", r.length())
+	if n := len(r.options()); n == 1 {
+		return fmt.Sprintf("There is one option, %s: nothing to rank.", r.quoted(r.options()[0]))
+	}
 	if len(groups) < 2 {
 		return fmt.Sprintf("By %s no ranking is supported: %s can't be told apart.", about, r.allOf(groups))
 	}
@@ -146,25 +153,25 @@ func (r Compare) group(group []int) string {
 	return joined(names, "and") + " (can't tell them apart)"
 }
 
-// meets says which layouts keep their limit.
+// meets says which options meet their limit.
 func (r Compare) meets() []string {
-	var kept, broken, unsure []string
-	for i := range r.Comparison.Layouts {
+	var meet, miss, unsure []string
+	for _, i := range r.options() {
 		switch r.standing(i) {
 		case within:
-			kept = append(kept, r.quoted(i))
+			meet = append(meet, r.quoted(i))
 		case beyond:
-			broken = append(broken, r.quoted(i)+r.reason(i))
+			miss = append(miss, r.quoted(i)+r.reason(i))
 		default:
 			unsure = append(unsure, r.quoted(i)+r.reason(i))
 		}
 	}
 	var parts []string
-	if len(kept) > 0 {
-		parts = append(parts, joined(kept, "and")+" "+verb(kept, "keeps", "keep")+" it")
+	if len(meet) > 0 {
+		parts = append(parts, joined(meet, "and")+" "+verb(meet, "meets", "meet")+" it")
 	}
-	if len(broken) > 0 {
-		parts = append(parts, joined(broken, "and")+" "+verb(broken, "breaks", "break")+" it")
+	if len(miss) > 0 {
+		parts = append(parts, joined(miss, "and")+" "+verb(miss, "does", "do")+" not meet it")
 	}
 	if len(unsure) > 0 {
 		parts = append(parts, fmt.Sprintf("of %s %s realizations can't tell", joined(unsure, "and"), words.Grouped(int64(r.Comparison.Realizations))))
@@ -190,7 +197,7 @@ func (r Compare) limit() string {
 	return "The limit of risk is " + words.Show(limit, units.Fraction, r.Units)
 }
 
-// reason says what breaks a limit, or may, where it isn't overflow or a choked drain.
+// reason says what does not meet a limit, or may not, where it isn't overflow or a choked drain.
 func (r Compare) reason(layout int) string {
 	limits := r.scenario(layout).Limits
 	s := r.standing(layout)

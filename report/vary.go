@@ -32,7 +32,7 @@ func (r Vary) Document() *Document {
 		for _, t := range r.matrices() {
 			d.table(t)
 		}
-		d.paragraph("[ ] keeps its limit of risk with its whole interval; ? can't be told from it.")
+		d.paragraph("[ ] meets its limit of risk with its whole interval; ? can't be told from it.")
 	}
 	d.facts(r.facts())
 	d.paragraph(r.verdict())
@@ -54,6 +54,11 @@ func fails(p decide.VariedPoint) words.Chance {
 // standingAt says how a point stands to its limit of risk.
 func standingAt(p decide.VariedPoint) standing {
 	return standingOf(fails(p), p.Result.Scenario.Limits.Risk.Nominal())
+}
+
+// met says in a cell whether a limit is met.
+func met(s standing) string {
+	return map[standing]string{within: "met", unclear: "can't tell", beyond: "not met"}[s]
 }
 
 // first returns the first point that could be simulated: there is one.
@@ -117,7 +122,7 @@ func (r Vary) columns() []column {
 	}
 	list = append(list, r.causes()...)
 	return append(list, column{"limit of\nrisk", true, func(p decide.VariedPoint) string {
-		return map[standing]string{within: "kept", unclear: "can't tell", beyond: "broken"}[standingAt(p)]
+		return met(standingAt(p))
 	}})
 }
 

@@ -126,7 +126,7 @@ func (r Vary) problems() []string {
 	return list
 }
 
-// verdict says where the limit is kept.
+// verdict says where the limit is met.
 func (r Vary) verdict() string {
 	if len(r.Variation.Axes) == 2 {
 		return r.counts()
@@ -134,7 +134,7 @@ func (r Vary) verdict() string {
 	return strings.Join(append(r.crossings(), r.others()...), " ")
 }
 
-// counts says at how many points of two axes the limit is kept.
+// counts says at how many points of two axes the limit is met.
 func (r Vary) counts() string {
 	n := map[standing]int{}
 	all := 0
@@ -144,7 +144,7 @@ func (r Vary) counts() string {
 			all++
 		}
 	}
-	text := fmt.Sprintf("The limit of %s is kept at %d of %s and broken at %d", r.limit(), n[within], howMany("point", all), n[beyond])
+	text := fmt.Sprintf("The limit of %s is met at %d of %s and not met at %d", r.limit(), n[within], howMany("point", all), n[beyond])
 	if n[unclear] > 0 {
 		text += fmt.Sprintf("; at %d, %s can't tell", n[unclear], r.realizations())
 	}
@@ -213,18 +213,55 @@ func (r Vary) crossing(from, to int, values []string) string {
 func (r Vary) nowhere(any map[standing]bool) string {
 	switch {
 	case any[within] && !any[unclear]:
-		return fmt.Sprintf("The limit of %s is kept over the whole range.", r.limit())
+		return fmt.Sprintf("The limit of %s is met %s.", r.limit(), r.everywhere())
 	case any[beyond] && !any[unclear]:
-		return fmt.Sprintf("The limit of %s is broken over the whole range.", r.limit())
+		return fmt.Sprintf("The limit of %s is not met %s.", r.limit(), r.anywhere())
 	case any[within]:
-		return fmt.Sprintf("The limit of %s is broken for sure nowhere in this range.", r.limit())
+		return fmt.Sprintf("The limit of %s is met wherever it can be told.", r.limit())
 	case any[beyond]:
-		return fmt.Sprintf("The limit of %s is kept for sure nowhere in this range.", r.limit())
+		return fmt.Sprintf("The limit of %s is not met wherever it can be told.", r.limit())
+	case r.possible() < len(r.Variation.Points):
+		return fmt.Sprintf("%s, %s can't tell whether the limit of %s is met: run more of them.", words.Sentence(r.everywhere()), r.realizations(), r.limit())
 	}
-	return fmt.Sprintf("Nowhere in this range can %s tell whether the limit of %s is kept: run more of them.", r.realizations(), r.limit())
+	return fmt.Sprintf("Nowhere in this range can %s tell whether the limit of %s is met: run more of them.", r.realizations(), r.limit())
 }
 
-// others says of over-pressure and oil lost where they break the limit, or may.
+// possible counts the points that can be.
+func (r Vary) possible() int {
+	n := 0
+	for _, p := range r.Variation.Points {
+		if p.Result != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// everywhere says where the points are that can be.
+func (r Vary) everywhere() string {
+	switch n := r.possible(); {
+	case n == len(r.Variation.Points):
+		return "over the whole range"
+	case n == 1:
+		return "at the one point that is possible"
+	default:
+		return fmt.Sprintf("at all %d points that are possible", n)
+	}
+}
+
+// anywhere is everywhere after a "not".
+func (r Vary) anywhere() string {
+	switch n := r.possible(); {
+	case n == len(r.Variation.Points):
+		return "anywhere in this range"
+	case n == 1:
+		return r.everywhere()
+	default:
+		return fmt.Sprintf("at any of the %d points that are possible", n)
+	}
+}
+
+// others says of over-pressure and oil lost where they don't meet the limit, or may not.
 func (r Vary) others() []string {
 	values, limits := r.named(0), r.Variation.Scenario.Limits
 	var list []string
@@ -232,8 +269,8 @@ func (r Vary) others() []string {
 		event int // see words.SessionChances
 		what  string
 	}{
-		{2, "Crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)},
-		{3, "Oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)},
+		{2, "crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)},
+		{3, "oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)},
 	} {
 		var breaks, may []string
 		for i, p := range r.Variation.Points {
@@ -249,9 +286,9 @@ func (r Vary) others() []string {
 			}
 		}
 		if len(breaks) > 0 {
-			list = append(list, fmt.Sprintf("%s breaks the limit of risk too, at %s.", x.what, joined(breaks, "and")))
+			list = append(list, fmt.Sprintf("For %s the limit is not met at %s.", x.what, joined(breaks, "and")))
 		} else if len(may) > 0 {
-			list = append(list, fmt.Sprintf("%s may break the limit of risk too, at %s.", x.what, joined(may, "and")))
+			list = append(list, fmt.Sprintf("For %s, %s can't tell whether the limit is met at %s.", x.what, r.realizations(), joined(may, "and")))
 		}
 	}
 	return list
