@@ -59,7 +59,7 @@ func (d dependence) band() string {
 	case len(d.Inputs) == 0:
 		return ""
 	case low == high:
-		return fmt.Sprintf("Whatever is not measured, %s in %s simulated %s sessions (one input at a time, across its own range).",
+		return fmt.Sprintf("With one input at a time that is not measured moved across its own range, %s in %s simulated %s sessions throughout.",
 			d.what(), low, words.Length(d.Length, d.units))
 	}
 	return fmt.Sprintf("Depending on what is not measured, %s in %s to %s simulated %s sessions (one input at a time, across its own range).",
@@ -69,12 +69,12 @@ func (d dependence) band() string {
 // count writes a chance as a count out of 100, or of more where that says nothing.
 func (d dependence) count(e stats.Estimate) string {
 	switch {
-	case e.Probability == 0:
-		return fmt.Sprintf("fewer than %s of 1,000", counted(math.Ceil(1000*e.High)))
 	case e.Probability == 1:
 		return "all"
+	case e.Probability < 0.001:
+		return fmt.Sprintf("fewer than %s of 1,000", counted(math.Ceil(1000*e.High)))
 	case e.Probability < 0.01:
-		return counted(max(1, math.Round(1000*e.Probability))) + " of 1,000"
+		return counted(math.Round(1000*e.Probability)) + " of 1,000"
 	}
 	return counted(math.Round(100*e.Probability)) + " of 100"
 }
@@ -82,10 +82,13 @@ func (d dependence) count(e stats.Estimate) string {
 // verdict says on what the verdict depends, or that it depends on nothing that is
 // not measured.
 func (d dependence) verdict() string {
-	kept := fmt.Sprintf("Whether a %s session keeps the limit of %s", words.Length(d.Length, d.units), words.Show(d.Limit, units.Fraction, d.units))
+	kept := fmt.Sprintf("Whether a %s session meets the limit of %s", words.Length(d.Length, d.units), words.Show(d.Limit, units.Fraction, d.units))
+	kept += map[sim.Event]string{
+		sim.Overflow: " for overflow", sim.DrainChoked: " for a choked drain", sim.OverPressure: " for over-pressure", sim.OilLost: " for oil lost",
+	}[d.Event]
 	var parts []string
 	for _, in := range d.Tips() {
-		parts = append(parts, fmt.Sprintf("%s: it does %s", words.InputName(in.Input.Path), d.tipping(in)))
+		parts = append(parts, fmt.Sprintf("%s: met %s", words.InputName(in.Input.Path), d.tipping(in)))
 	}
 	if len(parts) > 0 {
 		return kept + " depends on " + strings.Join(parts, "; and on ") + "."
@@ -96,13 +99,44 @@ func (d dependence) verdict() string {
 	}
 	switch {
 	case len(parts) > 0 && d.Chance.Probability > d.Limit:
-		return kept + " depends on two inputs together, on none alone: it does with " + strings.Join(parts, "; or with ") + "."
+		return kept + " depends on two inputs together, on none alone: met with " + strings.Join(parts, "; or with ") + "."
 	case len(parts) > 0:
-		return kept + " depends on two inputs together, on none alone: it doesn't with " + strings.Join(parts, "; nor with ") + "."
+		return kept + " depends on two inputs together, on none alone: not met with " + strings.Join(parts, "; nor with ") + "."
 	case len(d.Inputs) == 0:
 		return ""
 	}
-	return "No input that is not measured changes that within its own range, alone or with another of the strongest."
+	return d.nothing()
+}
+
+// nothing says that nothing was found on which the verdict depends, and how far
+// that was looked for.
+func (d dependence) nothing() string {
+	ends := 0
+	var unclear []string
+	for _, in := range d.Inputs {
+		if in.Tenths {
+			continue
+		}
+		ends++
+		if in.Unclear {
+			unclear = append(unclear, words.InputName(in.Input.Path))
+		}
+	}
+	of := fmt.Sprintf("None of the %d inputs that are not measured", ends)
+	if ends < len(d.Inputs) {
+		of = fmt.Sprintf("Of the %d inputs that are not measured the %d strongest were tried; none of them", len(d.Inputs), ends)
+	}
+	switch {
+	case len(unclear) > 0:
+		return fmt.Sprintf("Whether %s alone, at an end of its own range, carries that across the limit of %s these realizations can't tell.",
+			strings.Join(unclear, ", or "), words.Show(d.Limit, units.Fraction, d.units))
+	case d.Open > 0:
+		return fmt.Sprintf("%s carries that across the limit of %s at the ends of its own range; of %d pairs of the strongest %d can't be told.",
+			of, words.Show(d.Limit, units.Fraction, d.units), d.Tried, d.Open)
+	case d.Tried > 0:
+		return fmt.Sprintf("%s carries that across the limit of %s at the ends of its own range, nor do two of the strongest together.", of, words.Show(d.Limit, units.Fraction, d.units))
+	}
+	return fmt.Sprintf("%s carries that across the limit of %s at the ends of its own range.", of, words.Show(d.Limit, units.Fraction, d.units))
 }
 
 // tipping says on which side of which value the limit is kept.
@@ -112,11 +146,23 @@ func (d dependence) tipping(in decide.InputDependence) string {
 		side = "below"
 	}
 	text := fmt.Sprintf("%s %s", side, in.Input.Format(t.Value, d.units))
-	if low, high := in.Input.Format(t.Low, d.units), in.Input.Format(t.High, d.units); low != high {
+	low, high := in.Input.Format(t.Low, d.units), in.Input.Format(t.High, d.units)
+	switch {
+	case math.IsInf(t.Low, 0):
+		text += fmt.Sprintf(" (up to %s)", high)
+	case math.IsInf(t.High, 0):
+		text += fmt.Sprintf(" (from %s)", low)
+	case low != high:
 		text += fmt.Sprintf(" (%s to %s)", low, high)
+	}
+	if in.Input.Path == readingPath {
+		text += ", truly used: a dipstick does not tell it that well"
 	}
 	return text
 }
+
+// readingPath is the input that is read on a dipstick.
+const readingPath = "carry_over.oil_used"
 
 // mostRestedOn is how many inputs the table lists.
 const mostRestedOn = 8
@@ -126,15 +172,15 @@ func (d dependence) table() *table {
 	t := &table{
 		heading: fmt.Sprintf("What it rests on: the chance that %s in %s, with one input at the ends of its own range, the others drawn (measured ones left out)",
 			d.what(), words.Length(d.Length, d.units)),
-		head: []string{"input", "at its low end", "at its high end", "keeps the limit"}, words: []int{0, 3},
+		head: []string{"input", "at its low end", "at its high end", "meets the limit"}, words: []int{0, 3},
 	}
-	for _, in := range d.Inputs {
-		if in.Tenths || len(t.rows) == mostRestedOn {
-			continue
-		}
+	for _, in := range d.listed() {
 		tips := words.None
-		if in.Tips {
+		switch {
+		case in.Tips:
 			tips = d.tipping(in)
+		case in.Unclear:
+			tips = "can't tell"
 		}
 		t.add(words.InputName(in.Input.Path), d.end(in, in.From, in.AtFrom), d.end(in, in.To, in.AtTo), tips)
 	}
@@ -144,21 +190,36 @@ func (d dependence) table() *table {
 // others says how far the inputs that the table leaves out move the chance.
 func (d dependence) others() string {
 	n, most := 0, 0.0
+	listed := map[string]bool{}
+	for _, in := range d.listed() {
+		listed[in.Input.Path] = true
+	}
 	for _, in := range d.Inputs {
-		if in.Tenths {
+		if !listed[in.Input.Path] {
 			n++
 			most = max(most, math.Abs(in.AtTo.Probability-in.AtFrom.Probability))
 		}
 	}
-	switch {
-	case n == 0, most == 0:
+	if n == 0 || most == 0 || len(listed) == 0 {
 		return ""
 	}
-	left := fmt.Sprintf("The other %d move", n)
+	left := fmt.Sprintf("None of the other %d inputs moves", n)
 	if n == 1 {
-		left = "The one left moves"
+		left = "The one other input does not move"
 	}
-	return fmt.Sprintf("%s it by %s of 100 at the most, between the lowest and the highest tenth of the draws.", left, counted(math.Ceil(100*most)))
+	return fmt.Sprintf("%s that chance by more than %s %%.", left, words.Percent(math.Ceil(1000*most)/1000, 0.005))
+}
+
+// listed are the inputs that the table has: those that move the chance for sure.
+func (d dependence) listed() []decide.InputDependence {
+	var list []decide.InputDependence
+	for _, in := range d.Inputs {
+		apart := in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
+		if !in.Tenths && (apart || in.Unclear) && len(list) < mostRestedOn {
+			list = append(list, in)
+		}
+	}
+	return list
 }
 
 func (d dependence) end(in decide.InputDependence, at float64, e stats.Estimate) string {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"sumpward/sim"
 	"sumpward/sim/decide"
 	"sumpward/sim/stats"
 )
@@ -35,6 +36,7 @@ type pairDependenceJSON struct {
 }
 
 type dependenceJSON struct {
+	Event   string                `json:"event"`
 	Length  number                `json:"length_s"`
 	Limit   number                `json:"limit"`
 	Depends bool                  `json:"depends"`
@@ -49,6 +51,10 @@ func dependenceOf(d *decide.Dependence) *dependenceJSON {
 		return nil
 	}
 	out := &dependenceJSON{
+		Event: map[sim.Event]string{
+			sim.Overflow: "overflow", sim.DrainChoked: "drain_choked", sim.OverPressure: "over_pressure", sim.OilLost: "oil_lost",
+			sim.OverflowOrChoked: "overflow_or_choked",
+		}[d.Event],
 		Length: number(d.Length), Limit: number(d.Limit), Depends: d.Depends(), Least: estimateOf(d.Low), Most: estimateOf(d.High),
 		Inputs: []inputDependenceJSON{}, Pairs: []pairDependenceJSON{},
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -34,9 +35,9 @@ func rested(t *testing.T) *decide.Dependence {
 
 func TestVerdictNamesWhatItDependsOn(t *testing.T) {
 	d := dependence{rested(t), units.Metric}
-	assert.Equal(t, "Whether a 60 min session keeps the limit of 1 % depends on the cracking pressure of the drain's valve: it does below 0.34 kPa (0.335 kPa to 0.344 kPa).", d.verdict())
+	assert.Equal(t, "Whether a 60 min session meets the limit of 1 % depends on the cracking pressure of the drain's valve: met below 0.34 kPa (0.335 kPa to 0.344 kPa).", d.verdict())
 	assert.Equal(t, "Depending on what is not measured, the can overflows or its drain backs up in fewer than 4 of 1,000 to 85 of 100 simulated 60 min sessions (one input at a time, across its own range).", d.band())
-	assert.Equal(t, "The one left moves it by 4 of 100 at the most, between the lowest and the highest tenth of the draws.", d.others())
+	assert.Equal(t, "The one other input does not move that chance by more than 4.0 %.", d.others())
 	table := d.table()
 	require.Len(t, table.rows, 2)
 	assert.Equal(t, []string{"the cracking pressure of the drain's valve", "0.2 kPa\nup to 0.37 %", "0.4 kPa\n85 %", "below 0.34 kPa (0.335 kPa to 0.344 kPa)"}, table.rows[0])
@@ -46,15 +47,41 @@ func TestVerdictNamesWhatItDependsOn(t *testing.T) {
 	assert.Contains(t, run.verdict(), " With all inputs drawn: in ")
 
 	d.Inputs[0].Tips = false
-	assert.Contains(t, d.verdict(), "No input that is not measured changes that")
+	assert.Equal(t, "Of the 3 inputs that are not measured the 2 strongest were tried; none of them carries that across the limit of 1 % at the ends of its own range.", d.verdict())
+	d.Tried, d.Open = 1, 1
+	assert.Contains(t, d.verdict(), "; of 1 pairs of the strongest 1 can't be told.")
+	d.Open = 0
+	assert.Contains(t, d.verdict(), ", nor do two of the strongest together.")
+	d.Inputs[1].Unclear = true
+	assert.Equal(t, "Whether the drain's fall alone, at an end of its own range, carries that across the limit of 1 % these realizations can't tell.", d.verdict())
+	assert.Equal(t, "can't tell", d.table().rows[1][3])
+	d.Inputs[1].Unclear = false
 	d.Pairs = []decide.PairDependence{{A: d.Inputs[0].Input, B: d.Inputs[1].Input, AtA: 200, AtB: 0.055}}
-	assert.Contains(t, d.verdict(), "depends on two inputs together, on none alone: it does with the cracking pressure of the drain's valve at 0.2 kPa and the drain's fall at 55 mm.")
+	assert.Contains(t, d.verdict(), "depends on two inputs together, on none alone: met with the cracking pressure of the drain's valve at 0.2 kPa and the drain's fall at 55 mm.")
 	d.Chance = stats.Estimate{Probability: 0.001}
-	assert.Contains(t, d.verdict(), "it doesn't with the cracking")
+	assert.Contains(t, d.verdict(), "not met with the cracking")
 	d.High = d.Low
-	assert.Contains(t, d.band(), "Whatever is not measured, ")
+	assert.Equal(t, "With one input at a time that is not measured moved across its own range, the can overflows or its drain backs up in fewer than 4 of 1,000 simulated 60 min sessions throughout.", d.band())
 	d.Inputs, d.Pairs = nil, nil
 	assert.Empty(t, d.verdict()+d.band()+d.others())
+}
+
+// An edge that isn't sure says so, and oil read on a dipstick is not told that well.
+func TestTippingWords(t *testing.T) {
+	d := dependence{rested(t), units.Metric}
+	in := d.Inputs[0]
+	in.Tipping.Low = math.Inf(-1)
+	assert.Equal(t, "below 0.34 kPa (up to 0.344 kPa)", d.tipping(in))
+	in.Tipping.Low, in.Tipping.High, in.Tipping.KeptBelow = 335, math.Inf(1), false
+	assert.Equal(t, "above 0.34 kPa (from 0.335 kPa)", d.tipping(in))
+	in.Input, in.Tipping = d.Scenario.Input("carry_over.oil_used"), decide.TippingValue{Value: 1e-4, Low: 1e-4, High: 1e-4, KeptBelow: true}
+	assert.Equal(t, "below 0.1 L, truly used: a dipstick does not tell it that well", d.tipping(in))
+
+	d.Event = sim.OverPressure
+	assert.Contains(t, d.verdict(), "Whether a 60 min session meets the limit of 1 % for over-pressure depends on ")
+	run := Run{Result: ran(t, ready(t, "sealed-drain", short)), Dependence: &decide.Dependence{Scenario: d.Scenario}, Besides: []*decide.Dependence{d.Dependence}}
+	assert.Contains(t, run.verdict(), "for over-pressure depends on ")
+	assert.Contains(t, run.verdict(), " With all inputs drawn: in ")
 }
 
 func TestRequirementThatDepends(t *testing.T) {

@@ -17,7 +17,8 @@ type Run struct {
 	Result       *sim.Result
 	Units        units.System
 	Requirements []RequirementResult
-	Dependence   *decide.Dependence // what the verdict rests on; nil: not looked at
+	Dependence   *decide.Dependence   // what the verdict rests on; nil: not looked at
+	Besides      []*decide.Dependence // over-pressure and oil lost, where they depend on something
 }
 
 // Document is the report for people.
@@ -46,11 +47,16 @@ func (r Run) verdict() string {
 	if r.Dependence == nil {
 		return drawn
 	}
-	rests := dependence{r.Dependence, r.Units}.verdict()
-	if r.Dependence.Depends() {
-		return rests + " With all inputs drawn: " + strings.ToLower(drawn[:1]) + drawn[1:]
+	rests := []string{dependence{r.Dependence, r.Units}.verdict()}
+	depends := r.Dependence.Depends()
+	for _, d := range r.Besides {
+		rests = append(rests, dependence{d, r.Units}.verdict())
+		depends = depends || d.Depends()
 	}
-	return strings.TrimSpace(drawn + " " + rests)
+	if depends {
+		return strings.Join(rests, " ") + " With all inputs drawn: " + strings.ToLower(drawn[:1]) + drawn[1:]
+	}
+	return strings.TrimSpace(drawn + " " + strings.Join(rests, " "))
 }
 
 func (r Run) chances() *table {

@@ -117,6 +117,7 @@ type runJSON struct {
 	Worst         worstJSON         `json:"worst"`
 	Requirements  []requirementJSON `json:"requirements,omitempty"`
 	Dependence    *dependenceJSON   `json:"rests_on,omitempty"`
+	Besides       []*dependenceJSON `json:"rests_on_besides,omitempty"` // over-pressure and oil lost, where they depend
 	Verdict       string            `json:"verdict"`
 	Warnings      []string          `json:"warnings"`
 	Cautions      []string          `json:"cautions"`
@@ -148,6 +149,9 @@ func (r Run) WriteJSON(w io.Writer) error {
 	if res.Kind != sim.NoDrain {
 		s := spreadOf(res.ToStand)
 		out.Hand.Stand = &s
+	}
+	for _, d := range r.Besides {
+		out.Besides = append(out.Besides, dependenceOf(d))
 	}
 	for i := range res.Sessions {
 		out.Sessions = append(out.Sessions, r.session(&res.Sessions[i]))

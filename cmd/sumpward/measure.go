@@ -80,9 +80,12 @@ func (f *measureFlags) run(a *app, c *cobra.Command, args []string) error {
 	if res.Interrupted {
 		return interrupted{errors.New("interrupted: nothing can be said of what to measure")}
 	}
-	d, err := a.restsOn(c.Context(), m, res, options)
+	d, besides, err := a.restsOn(c.Context(), m, res, options)
 	if err != nil {
 		return err
+	}
+	if d != nil && !d.Depends() && len(besides) > 0 {
+		d = besides[0]
 	}
 	if d == nil {
 		return interrupted{c.Context().Err()}

@@ -11,12 +11,28 @@ import (
 // keptForRestsOn is how many realizations of a run tell which inputs move a chance.
 const keptForRestsOn = 20_000
 
-// restsOn works out what the verdict of a run rests on; nil where the run was cut
-// short, or ends so meanwhile.
-func (a *app) restsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options) (*decide.Dependence, error) {
-	return a.dependsOn(ctx, m, res, o, decide.Question{
-		Event: sim.OverflowOrChoked, Session: report.VerdictSession(res), Limit: res.Scenario.Limits.Risk.Nominal(),
-	})
+// restsOn works out what the verdict of a run rests on, and whether over-pressure or
+// oil lost depends on something besides; nil where the run was cut short, or ends so
+// meanwhile.
+func (a *app) restsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options) (main *decide.Dependence, besides []*decide.Dependence, err error) {
+	q := decide.Question{Event: sim.OverflowOrChoked, Session: report.VerdictSession(res), Limit: res.Scenario.Limits.Risk.Nominal()}
+	if main, err = a.dependsOn(ctx, m, res, o, q); err != nil || main == nil {
+		return main, nil, err
+	}
+	for _, event := range []sim.Event{sim.OverPressure, sim.OilLost} {
+		if res.Sessions[q.Session].Estimate(event).Probability == 0 {
+			continue // no realization came near it
+		}
+		q.Event = event
+		d, err := a.dependsOn(ctx, m, res, o, q)
+		if err != nil {
+			return nil, nil, err
+		}
+		if d != nil && d.Depends() {
+			besides = append(besides, d)
+		}
+	}
+	return main, besides, nil
 }
 
 func (a *app) dependsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options, q decide.Question) (*decide.Dependence, error) {

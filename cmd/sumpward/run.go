@@ -94,7 +94,7 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if !f.quick && f.output.tells() {
-		if r.Dependence, err = a.restsOn(c.Context(), m, res, options); err != nil {
+		if r.Dependence, r.Besides, err = a.restsOn(c.Context(), m, res, options); err != nil {
 			return err
 		}
 	}

@@ -30,6 +30,8 @@ type Dependence struct {
 	Chance   stats.Estimate
 	Inputs   []InputDependence // by how far they move the chance, most first
 	Pairs    []PairDependence  // that carry it across the limit only together
+	Tried    int               // pairs that were tried
+	Open     int               // of them, those that can't be told from the limit
 	Low      stats.Estimate    // the least chance that one input alone brings about, at an end of its range
 	High     stats.Estimate    // the greatest
 }
@@ -42,6 +44,7 @@ type InputDependence struct {
 	AtTo     stats.Estimate
 	Tenths   bool         // AtFrom and AtTo are those of its lowest and highest tenth, from the draws of the run
 	Tips     bool         // one end keeps the limit for sure, the other breaks it for sure
+	Unclear  bool         // an end was simulated and can't be told from the limit
 	Tipping  TippingValue // where, if it Tips
 }
 
@@ -62,10 +65,12 @@ type PairDependence struct {
 }
 
 // Realizations behind the chance at the end of a range, and behind a tipping value.
+// An end that can't be told from the limit gets four times as many.
 const (
-	endRealizations = 1_000
+	endRealizations = 600
 	mostAtEnds      = 10_000
-	atEnds          = 8 // inputs whose ends are simulated
+	timesMore       = 4
+	atEnds          = 8 // inputs whose ends are simulated where a realization is costly
 	inPairs         = 5 // inputs of which each two are tried together
 )
 
@@ -100,10 +105,11 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 	if err := w.tenths(res); err != nil {
 		return nil, err
 	}
-	for i := range d.Inputs[:min(atEnds, len(d.Inputs))] {
-		if !d.Inputs[i].moves() {
-			continue
-		}
+	tried := len(d.Inputs)
+	if costly(m.Nominal()) {
+		tried = min(atEnds, tried)
+	}
+	for i := range d.Inputs[:tried] {
 		if err := w.ends(&d.Inputs[i]); err != nil {
 			return nil, err
 		}
@@ -123,14 +129,17 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 	return d, nil
 }
 
-// byEffect puts first the input that moves the chance most.
-func byEffect(a, b InputDependence) int { return cmp.Compare(b.effect(), a.effect()) }
+// byEffect puts first the input that moves the chance most; of two that don't, the
+// one nearer to the drain.
+func byEffect(a, b InputDependence) int {
+	return cmp.Or(cmp.Compare(b.effect(), a.effect()), cmp.Compare(b.Input.ID, a.Input.ID))
+}
 
 func (in *InputDependence) effect() float64 {
 	return math.Abs(in.AtTo.Probability - in.AtFrom.Probability)
 }
 
-// moves reports whether the chance differs for sure between the tenths or ends.
+// moves reports whether the chance differs for sure between the ends, or the tenths.
 func (in *InputDependence) moves() bool {
 	return in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
 }
@@ -204,25 +213,44 @@ func (w *weigher) tenths(res *sim.Result) error {
 	return nil
 }
 
-// ends simulates an input at both ends of its range.
+// ends simulates an input at both ends of its range. Nothing is taken for granted
+// between them.
 func (w *weigher) ends(in *InputDependence) error {
-	l := w.ladder(in.Input.Path, 1)
 	var err error
-	if in.AtFrom, err = l.chance(in.From, w.d.Length); err != nil {
+	if in.AtFrom, err = w.told(w.options.Realizations, func(n int) *ladder { return w.ladder(in.Input.Path, 1, n) }, in.From); err != nil {
 		return err
 	}
-	l = w.ladder(in.Input.Path, 1) // another one: nothing is taken for granted here
-	if in.AtTo, err = l.chance(in.To, w.d.Length); err != nil {
+	if in.AtTo, err = w.told(w.options.Realizations, func(n int) *ladder { return w.ladder(in.Input.Path, 1, n) }, in.To); err != nil {
 		return err
 	}
 	in.Tenths = false
+	in.Unclear = w.spans(in.AtFrom) || w.spans(in.AtTo)
 	return nil
+}
+
+// told is the chance at a value, with more realizations where it can't be told from
+// the limit.
+func (w *weigher) told(n int, along func(n int) *ladder, value float64) (stats.Estimate, error) {
+	c, err := along(n).chance(value, w.d.Length)
+	if err != nil || !w.spans(c) {
+		return c, err
+	}
+	return along(n*timesMore).chance(value, w.d.Length)
+}
+
+// spans reports whether the interval of a chance holds the limit.
+func (w *weigher) spans(e stats.Estimate) bool { return e.Low <= w.d.Limit && e.High > w.d.Limit }
+
+// costly reports whether a realization of a car takes about ten times as long as
+// one of a sealed drain.
+func costly(car *sim.Car) bool {
+	return car.Drain.Kind == sim.Unsealed || car.Drain.Kind == sim.BelowOil || len(car.Lap) > manyPhases
 }
 
 // ladder sets one up along an input, or down it with the sign -1, where less of it
 // is what helps.
-func (w *weigher) ladder(path string, sign float64) *ladder {
-	return &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(value float64) (*sim.Model, error) {
+func (w *weigher) ladder(path string, sign float64, n int) *ladder {
+	return &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: n, at: func(value float64) (*sim.Model, error) {
 		s, err := pinned(w.short, path, sign*value)
 		if err != nil {
 			return nil, err
@@ -266,10 +294,14 @@ func (w *weigher) tipping(in *InputDependence) error {
 	default:
 		return nil
 	}
-	in.Tips = true
+	in.Tips, in.Unclear = true, false
 	s.nearness = func(float64) float64 { return 1e-3 * (in.To - in.From) }
-	l := w.ladder(in.Input.Path, sign)
+	l := w.ladder(in.Input.Path, sign, w.options.Realizations)
 	t, err := l.threshold(s, w.d.Length)
+	if err == nil && math.IsInf(t.High, 1) { // its end took more realizations to be told
+		l = w.ladder(in.Input.Path, sign, w.options.Realizations*timesMore)
+		t, err = l.threshold(s, w.d.Length)
+	}
 	if err != nil {
 		return err
 	}
@@ -296,13 +328,16 @@ func (w *weigher) pairs() error {
 		for j := i + 1; j < len(strongest); j++ {
 			a, b := &strongest[i], &strongest[j]
 			p := PairDependence{A: a.Input, B: b.Input, AtA: a.towards(!breaks), AtB: b.towards(!breaks)}
-			c, err := w.both(p)
-			if err != nil {
+			var err error
+			if p.Chance, err = w.told(w.options.Realizations, func(n int) *ladder { return w.both(p, n) }, 0); err != nil {
 				return err
 			}
-			p.Chance = c
-			if breaks && c.High <= w.d.Limit || !breaks && c.Low > w.d.Limit {
+			w.d.Tried++
+			switch {
+			case breaks && p.Chance.High <= w.d.Limit, !breaks && p.Chance.Low > w.d.Limit:
 				w.d.Pairs = append(w.d.Pairs, p)
+			case w.spans(p.Chance):
+				w.d.Open++
 			}
 		}
 	}
@@ -317,8 +352,9 @@ func (in *InputDependence) towards(greater bool) float64 {
 	return in.From
 }
 
-func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
-	l := &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations, at: func(float64) (*sim.Model, error) {
+// both is a ladder of one rung: the scenario with both inputs of a pair in place.
+func (w *weigher) both(p PairDependence, n int) *ladder {
+	return &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: n, at: func(float64) (*sim.Model, error) {
 		s, err := pinned(w.short, p.A.Path, p.AtA)
 		if err == nil {
 			s, err = pinned(s, p.B.Path, p.AtB)
@@ -328,5 +364,4 @@ func (w *weigher) both(p PairDependence) (stats.Estimate, error) {
 		}
 		return sim.NewModel(s)
 	}}
-	return l.chance(0, w.d.Length)
 }

@@ -72,7 +72,7 @@ func Settle(ctx context.Context, m *sim.Model, d *Dependence, o sim.Options, tes
 	if short.Scenario, err = d.Scenario.With(scenarios.Change{Path: "sessions", Value: lengthsList([]float64{d.Length})}); err != nil {
 		return nil, err
 	}
-	w := &settler{weigher: weigher{ctx: ctx, model: m, options: o, d: &short}, gauges: map[string]gauge{}, curves: map[string]curve{}}
+	w := &settler{weigher: weigher{ctx: ctx, model: m, short: short.Scenario, options: o, d: &short}, gauges: map[string]gauge{}, curves: map[string]curve{}}
 	s := &Settlement{Dependence: d}
 	subjects, err := w.subjects()
 	if err != nil {
