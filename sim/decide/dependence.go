@@ -296,12 +296,8 @@ func (w *weigher) tipping(in *InputDependence) error {
 	}
 	in.Tips, in.Unclear = true, false
 	s.nearness = func(float64) float64 { return 1e-3 * (in.To - in.From) }
-	l := w.ladder(in.Input.Path, sign, w.options.Realizations)
+	l := w.ladder(in.Input.Path, sign, w.options.Realizations*timesMore)
 	t, err := l.threshold(s, w.d.Length)
-	if err == nil && math.IsInf(t.High, 1) { // its end took more realizations to be told
-		l = w.ladder(in.Input.Path, sign, w.options.Realizations*timesMore)
-		t, err = l.threshold(s, w.d.Length)
-	}
 	if err != nil {
 		return err
 	}
