@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -284,7 +285,7 @@ func TestRowAIsOfTheComparison(t *testing.T) {
 func TestSizeIsForTheLimitAndJudgedByNothingElse(t *testing.T) {
 	can := decide.Threshold{Session: 3600, To: 3e-3, Found: true, Value: 1.7e-3, Low: 1.6e-3, High: 1.8e-3, Buy: 2e-3}
 	holds := "So that oil gets past in no more than 1 of 100 sessions of 60 min, the can would have to hold 2 L."
-	lost := "Sizes were judged by getting past alone: as the layout is, in sessions of 60 min too much oil is lost in about 20 of 100, beyond the limit."
+	lost := "Sizes are judged by getting past alone: with the layout as it is too much oil is lost in about 20 of 100, beyond the limit, in 60 min."
 	v := answering(t, "sealed-can", sessionOf(60, sim.Events{Overflow: 851, OilLost: 203, Fails: 851}))
 	v.page.Sizing = &decide.Sizing{Scenario: v.scenario(), Risk: 0.01, Volume: []decide.Threshold{can}}
 	assert.Equal(t, []string{holds, lost}, v.sizingRemarks())
@@ -302,6 +303,12 @@ func TestSizeIsForTheLimitAndJudgedByNothingElse(t *testing.T) {
 
 	v = answering(t, "sealed-drain", sessionOf(60, sim.Events{DrainChoked: 300, OverPressure: 12, Fails: 300}))
 	v.page.Sizing = &decide.Sizing{Scenario: v.scenario(), Risk: 0.01, Volume: []decide.Threshold{can}}
-	assert.Contains(t, v.sizingRemarks(), "Sizes were judged by backing up and getting past alone: as the layout is, in sessions of 60 min "+
-		"crankcase pressure goes over its own limit in about 12 of 1,000, which may be beyond the limit.")
+	assert.Contains(t, v.sizingRemarks(), "Sizes are judged by backing up and getting past alone: with the layout as it is "+
+		"crankcase pressure goes over its own limit in about 12 of 1,000, which may be beyond the limit, in 60 min.")
+	taken := *v.page.Result
+	taken.Sessions = []sim.SessionResult{sessionOf(60, sim.Events{OilLost: 100})}
+	v.page.Sizing.TakenCan = &taken
+	assert.Contains(t, v.sizingRemarks(), "Sizes are judged by backing up and getting past alone: with a can of 2 L too much oil is lost in about 10 of 100, beyond the limit, in 60 min.")
+	taken.Sessions = []sim.SessionResult{sessionOf(60, sim.Events{})}
+	assert.NotContains(t, strings.Join(v.sizingRemarks(), " "), "Sizes are judged", "with that can it keeps the limit")
 }

@@ -103,7 +103,7 @@ func (v *view) dependences() []dependenceRow {
 	}
 	var list []dependenceRow
 	for _, in := range d.Inputs {
-		if in.Tenths || !moves(in) || len(list) == mostDependences {
+		if in.Tenths || !moves(in) && !in.Unclear || len(list) == mostDependences {
 			continue
 		}
 		row := dependenceRow{
@@ -111,8 +111,11 @@ func (v *view) dependences() []dependenceRow {
 			Low:   in.Input.Format(in.From, v.page.Units), High: in.Input.Format(in.To, v.page.Units),
 			ChanceLow: atEnd(in.AtFrom), ChanceHi: atEnd(in.AtTo),
 		}
-		if in.Tips {
+		switch {
+		case in.Tips:
 			row.Keeps = v.tipping(in)
+		case in.Unclear:
+			row.Keeps = "can’t tell"
 		}
 		list = append(list, row)
 	}

@@ -48,6 +48,11 @@ func TestOnlyInputsThatMoveTheChanceAreListed(t *testing.T) {
 	require.Len(t, rows, 2)
 	assert.Equal(t, "The cracking pressure of the drain’s valve", rows[0].Input)
 	assert.Equal(t, "The drain’s fall", rows[1].Input)
+	near := decide.InputDependence{Input: s.Input("carry_over.oil_used"), AtFrom: estimate(0.008, 0.01, 0.012), AtTo: estimate(0.01, 0.012, 0.014), Unclear: true}
+	v.page.Dependence.Inputs = append(v.page.Dependence.Inputs, near)
+	rows = v.dependences()
+	require.Len(t, rows, 3)
+	assert.Equal(t, "can’t tell", rows[2].Keeps)
 
 	p := sealedDrain(t)
 	p.Dependence = v.page.Dependence

@@ -133,10 +133,7 @@ func (v *view) thresholds() []string {
 	for _, t := range z.Fall {
 		list = append(list, v.threshold(t, "fall", units.Length, z.LongestFall))
 	}
-	if text := v.notJudgedBy(); text != "" && (settled(z.Volume) || settled(z.Fall)) {
-		list = append(list, text)
-	}
-	return list
+	return append(list, v.notJudgedBy()...)
 }
 
 func (v *view) threshold(t decide.Threshold, what string, d units.Dimension, at *sim.Result) string {
@@ -179,22 +176,54 @@ func (v *view) sizingRemarks() []string {
 	if z == nil || len(z.Volume) == 0 || v.Options[0].Stand == within {
 		return nil
 	}
-	list := v.sizes(z)
-	if text := v.notJudgedBy(); text != "" && (settled(z.Volume[len(z.Volume)-1:]) || len(z.Fall) > 0 && settled(z.Fall[len(z.Fall)-1:])) {
-		list = append(list, text)
+	return append(v.sizes(z), v.notJudgedBy()...)
+}
+
+// settled reports whether there is a size to recommend for the longest session.
+func settled(list []decide.Threshold) bool {
+	return len(list) > 0 && list[len(list)-1].Found && !math.IsInf(list[len(list)-1].High, 1)
+}
+
+// notJudgedBy says where crankcase pressure or the oil lost breaks the limit, or may, in
+// the longest session with a size that is recommended: sizes are looked for by backing
+// up and getting past alone.
+func (v *view) notJudgedBy() []string {
+	z := v.page.Sizing
+	var list []string
+	for _, x := range []struct {
+		what      string
+		dimension units.Dimension
+		sizes     []decide.Threshold
+		taken     *sim.Result
+	}{{"a can", units.Volume, z.Volume, z.TakenCan}, {"a fall", units.Length, z.Fall, z.TakenFall}} {
+		if !settled(x.sizes) {
+			continue
+		}
+		res, with := x.taken, fmt.Sprintf("with %s of %s", x.what, words.Show(x.sizes[len(x.sizes)-1].Buy, x.dimension, v.page.Units))
+		if res == nil {
+			res, with = v.page.Result, "with the layout as it is"
+		}
+		text := v.breaksBeside(res)
+		if text != "" {
+			text = fmt.Sprintf("Sizes are judged by %s alone: %s %s.", v.failingInShort(), with, text)
+		}
+		if text != "" && !slices.Contains(list, text) {
+			list = append(list, text)
+		}
 	}
 	return list
 }
 
-// settled reports whether there is a size to recommend.
-func settled(list []decide.Threshold) bool {
-	return slices.ContainsFunc(list, func(t decide.Threshold) bool { return t.Found && !math.IsInf(t.High, 1) })
+// failingInShort names what sizes are judged by.
+func (v *view) failingInShort() string {
+	if v.drains() {
+		return "backing up and getting past"
+	}
+	return "getting past"
 }
 
-// notJudgedBy says where crankcase pressure or the oil lost breaks the limit, or may, in
-// the longest session: sizes were looked for by backing up and getting past alone.
-func (v *view) notJudgedBy() string {
-	res, limit := v.page.Result, v.limit()
+// breaksBeside says what else breaks the limit, or may, in the longest session.
+func (v *view) breaksBeside(res *sim.Result) string {
 	last := len(res.Sessions) - 1
 	chances := words.SessionChances(res, &res.Sessions[last])
 	beyondIt := [...]string{unclear: "which may be beyond the limit", beyond: "beyond the limit"}
@@ -204,19 +233,14 @@ func (v *view) notJudgedBy() string {
 		what   string
 	}{{overPressure, "crankcase pressure goes over its own limit"}, {oilLost, "too much oil is lost"}} {
 		c := chances[x.chance]
-		if s := standingOf(c, limit); s != within {
-			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, count(c, outOf(c, limit)), beyondIt[s]))
+		if s := standingOf(c, v.limit()); s == beyond || s == unclear && c.Events > 0 {
+			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, count(c, outOf(c, v.limit())), beyondIt[s]))
 		}
 	}
 	if len(parts) == 0 {
 		return ""
 	}
-	by := "getting past"
-	if v.drains() {
-		by = "backing up and getting past"
-	}
-	return fmt.Sprintf("Sizes were judged by %s alone: as the layout is, in sessions of %s %s.", by,
-		words.Length(res.Sessions[last].Length, v.page.Units), strings.Join(parts, ", and "))
+	return strings.Join(parts, ", and ") + ", in " + words.Length(res.Sessions[last].Length, v.page.Units)
 }
 
 // limitInWords writes a limit as a count out of 100, or of more where it is finer.
