@@ -262,7 +262,14 @@ func (r Choose) lost(o *decide.Option) string {
 		what string
 	}{{all[2], "over-pressure"}, {all[3], "oil lost"}} {
 		if r.Choice.Stands(x.c.Estimate) != decide.Meets {
-			list = append(list, x.what+" "+x.c.Text())
+			text := x.what + " " + x.c.Text()
+			if i := x.c.Interval(); i != "" {
+				text += " (" + i + ")"
+			}
+			if r.Choice.Stands(x.c.Estimate) == decide.Untold {
+				text += ", can't tell"
+			}
+			list = append(list, text)
 		}
 	}
 	if len(list) == 0 {

@@ -109,6 +109,35 @@ func TestEmptiedEvery(t *testing.T) {
 	assert.Empty(t, EmptiedEvery(&decide.Option{}, units.Metric))
 }
 
+// Of a can that is emptied by hand, what can't be told is not called too often, and
+// what else is there has its interval.
+func TestSealedCansThatCanNotBeTold(t *testing.T) {
+	s := ready(t, "sealed-can")
+	r := Choose{Choice: &decide.Choice{Scenario: s, Risk: 0.01, Sessions: []float64{900}}}
+	breaks, unsure := stats.Estimate{Probability: 0.3, Low: 0.28, High: 0.32}, stats.Estimate{Probability: 0.01, Low: 0.005, High: 0.02}
+	option := func(can string, pressure, lost stats.Estimate, e decide.Emptying) decide.Option {
+		res := made(t, sim.NoDrain, 1000, sim.Events{OverPressure: int64(1000 * pressure.Probability), OilLost: int64(1000 * lost.Probability)})
+		res.Sessions[0].OverPressure, res.Sessions[0].OilLost = pressure, lost
+		return decide.Option{Can: can, Fits: true, Return: decide.ByHandName, Result: res, Emptying: &e}
+	}
+	both := option("jar", unsure, breaks, decide.Emptying{Does: true, Sessions: 1, Else: decide.Breaks})
+	assert.Equal(t, "over-pressure 1.0 % (0.5 .. 2.0 %), can't tell, oil lost 30 % (28 .. 32 %)", r.lost(&both))
+	r.Choice.Options = []decide.Option{both}
+	text := r.sealedVerdict()
+	assert.Contains(t, text, "would not do in sessions of 15 min")
+	assert.NotContains(t, text, "crankcase pressure", "that can't be told")
+	r.Choice.Options = append(r.Choice.Options, option("box", unsure, stats.Estimate{}, decide.Emptying{Does: true, Sessions: 2, Else: decide.Untold}))
+	text = r.sealedVerdict()
+	assert.Contains(t, text, "these realizations can't tell: perhaps crankcase pressure goes over")
+	assert.NotContains(t, text, "would not do")
+	assert.NotContains(t, text, "jar")
+	r.Choice.Options = []decide.Option{option("box", stats.Estimate{}, stats.Estimate{}, decide.Emptying{Untold: true})}
+	text = r.sealedVerdict()
+	assert.Equal(t, "Whether a can without a drain would do in sessions of 15 min, if emptied often enough, these realizations can't tell.", text)
+	r.Choice.Options[0].Emptying.Untold = false
+	assert.Contains(t, r.sealedVerdict(), "would not do")
+}
+
 // What keeps an option from the limit is named, backing up apart from getting past.
 func TestOutcomeTellsBackingUpFromGettingPast(t *testing.T) {
 	r := Choose{Choice: &decide.Choice{Risk: 0.01, Sessions: []float64{600}}}

@@ -132,21 +132,29 @@ func (r Choose) untold(options []int) string {
 
 // sealedVerdict says whether a sealed can would do.
 func (r Choose) sealedVerdict() string {
-	var does, holds, seen []string
-	var first *decide.Option
+	var does, holds, may, seen []string
+	var first, perhaps *decide.Option
+	untold := false
 	for i := range r.Choice.Options {
 		o := &r.Choice.Options[i]
 		if o.Emptying == nil {
 			continue
 		}
+		untold = untold || o.Emptying.Untold && !o.Emptying.Does
 		if !o.Emptying.Does || listedIn(seen, o.Can) {
 			continue
 		}
 		seen = append(seen, o.Can)
 		text := o.Can + " " + EmptiedEvery(o, r.Units)
-		if o.Emptying.Else == decide.Meets {
+		switch {
+		case o.Emptying.Else == decide.Meets:
 			does = append(does, text)
-		} else {
+		case o.Emptying.Else == decide.Untold:
+			may = append(may, text)
+			if perhaps == nil {
+				perhaps = o
+			}
+		default:
 			holds = append(holds, text)
 			if first == nil {
 				first = o
@@ -158,12 +166,14 @@ func (r Choose) sealedVerdict() string {
 		return ""
 	case len(does) > 0:
 		return fmt.Sprintf("In sessions of %s a can without a drain would do, if emptied: %s. %s", r.longest(), strings.Join(does, "; "), sealedRule)
-	case len(holds) > 0 && first.Emptying.Else == decide.Untold:
+	case len(may) > 0:
 		return fmt.Sprintf("Emptied in time the cans would meet the limit in sessions of %s (%s). Whether they would do without a drain these realizations can't tell: perhaps %s, and emptying doesn't mend that.",
-			r.longest(), strings.Join(holds, "; "), r.tooOften(first))
+			r.longest(), strings.Join(may, "; "), r.tooOften(perhaps, decide.Untold))
+	case untold:
+		return fmt.Sprintf("Whether a can without a drain would do in sessions of %s, if emptied often enough, these realizations can't tell.", r.longest())
 	case len(holds) > 0:
 		return fmt.Sprintf("A can without a drain would not do in sessions of %s. Emptied in time the cans would meet the limit (%s), but %s: emptying doesn't mend that.",
-			r.longest(), strings.Join(holds, "; "), r.tooOften(first))
+			r.longest(), strings.Join(holds, "; "), r.tooOften(first, decide.Breaks))
 	}
 	return fmt.Sprintf("A can without a drain would not do in sessions of %s, however often the can is emptied: looked at was emptying it down to every 5 min.", r.longest())
 }
@@ -177,14 +187,14 @@ func (r Choose) anyByHand() bool {
 	return false
 }
 
-// tooOften says what of over-pressure and oil lost doesn't surely meet the limit.
-func (r Choose) tooOften(o *decide.Option) string {
+// tooOften says what of over-pressure and oil lost stands to the limit in a way.
+func (r Choose) tooOften(o *decide.Option, s decide.Standing) string {
 	last, limits := &o.Result.Sessions[len(o.Result.Sessions)-1], r.Choice.Scenario.Limits
 	var list []string
-	if r.Choice.Stands(last.OilLost) != decide.Meets {
+	if r.Choice.Stands(last.OilLost) == s {
 		list = append(list, "within a session more than "+words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)+" of oil leaves the sump too often")
 	}
-	if r.Choice.Stands(last.OverPressure) != decide.Meets {
+	if r.Choice.Stands(last.OverPressure) == s {
 		list = append(list, "crankcase pressure goes over "+words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)+" too often")
 	}
 	return strings.Join(list, ", and ")

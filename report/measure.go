@@ -52,6 +52,8 @@ func (r Measure) rests() string {
 	switch {
 	case s.Depends():
 		return dependence{s.Dependence, r.Units}.verdict()
+	case len(s.Inputs) == 0 && !uncertainMeasured(s.Scenario):
+		return noneUncertain(s.Scenario)
 	case len(s.Inputs) == 0:
 		return "Every input that is uncertain was measured: nothing is left to measure."
 	case s.Strongest == nil:
@@ -59,6 +61,32 @@ func (r Measure) rests() string {
 	}
 	return fmt.Sprintf("No input that is not measured turns that within its own range, alone or with another of the strongest. What moves the chance most is %s, by %s across its range: the first to measure.",
 		words.InputName(s.Strongest.Input.Path), points(s.Strongest.AtTo.Probability-s.Strongest.AtFrom.Probability))
+}
+
+// uncertainMeasured reports whether an input was measured and may yet have more than
+// one value.
+func uncertainMeasured(s *scenarios.Scenario) bool {
+	for _, q := range s.Inputs {
+		if q.Basis == scenarios.Measured && !q.IsExact() {
+			return true
+		}
+	}
+	return false
+}
+
+// noneUncertain says of a scenario of exact numbers what they rest on.
+func noneUncertain(s *scenarios.Scenario) string {
+	n := basisCount(s)
+	var list []string
+	for _, basis := range []scenarios.Basis{scenarios.Stated, scenarios.Assumed} {
+		if n[basis] > 0 {
+			list = append(list, fmt.Sprintf("%d %s", n[basis], basis))
+		}
+	}
+	if len(list) == 0 {
+		return "No input is uncertain, and all were measured: nothing is left to measure."
+	}
+	return fmt.Sprintf("No input is uncertain; %s, not measured: write between which values each may lie, and run again to see what to measure.", joined(list, "and"))
 }
 
 // table lists the tests, what settles most for its minutes first.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -62,7 +63,7 @@ func TestWhatToMeasure(t *testing.T) {
 	text := flat(plainText(t, measured(t, nil)))
 	assert.Contains(t, text, "As things stand the can overflows or its drain backs up in 30 of 100 simulated 15 min sessions; the limit is 1 %.")
 	assert.Contains(t, text, "valve the cracking pressure of the 20 70 of 100 60 of 100 5 of 100")
-	assert.Contains(t, text, "* valve: known now as 0.2 kPa to 0.4 kPa; the limit is kept below 0.3 kPa (0.29 kPa to 0.31 kPa). It reads to ± 20 Pa.")
+	assert.Contains(t, text, "* valve: known now as 0.2 kPa to 0.4 kPa; the limit is met below 0.3 kPa (0.29 kPa to 0.31 kPa). It reads to ± 20 Pa.")
 	assert.Contains(t, text, "First: a U-tube on the drain valve (on the bench, valve off the car, 20 min). Its sheet to fill in: sumpward measure --sheet valve.")
 	assert.Contains(t, text, "the inputs that were not read may turn the verdict still.")
 	us := measured(t, nil)
@@ -72,19 +73,19 @@ func TestWhatToMeasure(t *testing.T) {
 
 func TestAnEdgeThatIsNotSure(t *testing.T) {
 	r := measured(t, func(_ *decide.Settlement, x *decide.Settling) { x.Tipping.High = math.Inf(1) })
-	assert.Contains(t, flat(plainText(t, r)), "the limit is kept below 0.3 kPa; above it nothing breaks it for sure. It reads")
+	assert.Contains(t, flat(plainText(t, r)), "the limit is met below 0.3 kPa; above it no value surely does not meet it. It reads")
 }
 
 func TestOfTwoTheOtherMayTurnIt(t *testing.T) {
 	breaks := measured(t, func(st *decide.Settlement, x *decide.Settling) {
 		x.Against = []*scenarios.Quantity{st.Inputs[1].Input}
 	})
-	assert.Contains(t, flat(plainText(t, breaks)), "above 0.3 kPa (0.29 kPa to 0.31 kPa) the limit is not kept even with pressure at the return port at its best, below it rests on that too")
+	assert.Contains(t, flat(plainText(t, breaks)), "above 0.3 kPa (0.29 kPa to 0.31 kPa) the limit is not met even with pressure at the return port at its best, below it rests on that too")
 	keeps := measured(t, func(st *decide.Settlement, x *decide.Settling) {
 		st.Chance = stats.Estimate{Probability: 0, High: 0.001}
 		x.Against = []*scenarios.Quantity{st.Inputs[1].Input}
 	})
-	assert.Contains(t, flat(plainText(t, keeps)), "below 0.3 kPa (0.29 kPa to 0.31 kPa) the limit is kept even with pressure at the return port at its worst, above it rests on that too")
+	assert.Contains(t, flat(plainText(t, keeps)), "below 0.3 kPa (0.29 kPa to 0.31 kPa) the limit is met even with pressure at the return port at its worst, above it rests on that too")
 }
 
 func TestNothingToMeasure(t *testing.T) {
@@ -100,7 +101,22 @@ func TestNothingToMeasure(t *testing.T) {
 	text = flat(plainText(t, r))
 	assert.Contains(t, text, "nothing needs measuring for a session of 15 min.")
 	assert.NotContains(t, text, "First:")
-	r.Settlement.Inputs = nil
+}
+
+// Where every number is exact none was measured by that.
+func TestNothingIsUncertain(t *testing.T) {
+	s := ready(t, "sealed-can")
+	require.False(t, uncertainMeasured(s))
+	r := measured(t, func(st *decide.Settlement, _ *decide.Settling) { st.Inputs, st.Strongest = nil, nil })
+	r.Settlement.Tests, r.Settlement.Scenario = nil, s
+	text := flat(plainText(t, r))
+	n := basisCount(s)
+	require.Positive(t, n[scenarios.Assumed])
+	assert.Contains(t, text, fmt.Sprintf("No input is uncertain; %d stated and %d assumed, not measured: write", n[scenarios.Stated], n[scenarios.Assumed]))
+	assert.NotContains(t, text, "was measured")
+	var err error
+	r.Settlement.Scenario, err = s.With(scenarios.Change{Path: "separator.usable_volume", Value: "{value: 0.45 +- 0.01 L, basis: measured}"})
+	require.NoError(t, err)
 	assert.Contains(t, flat(plainText(t, r)), "Every input that is uncertain was measured")
 }
 

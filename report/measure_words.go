@@ -75,23 +75,23 @@ func (r Measure) tell(x decide.Settling) string {
 	if !x.Tips {
 		return known + "no value there turns the verdict by itself"
 	}
-	kept, other := "above", "below"
+	does, other := "above", "below"
 	if x.Tipping.KeptBelow {
-		kept, other = "below", "above"
+		does, other = "below", "above"
 	}
 	if len(x.Against) == 0 {
-		text := fmt.Sprintf("%sthe limit is kept %s %s", known, kept, r.tipping(x))
+		text := fmt.Sprintf("%sthe limit is met %s %s", known, does, r.tipping(x))
 		if math.IsInf(x.Tipping.Low, 0) || math.IsInf(x.Tipping.High, 0) {
-			text += fmt.Sprintf("; %s it nothing breaks it for sure", other)
+			text += fmt.Sprintf("; %s it no value surely does not meet it", other)
 		}
 		return text
 	}
 	if r.Settlement.Chance.Probability > r.Settlement.Limit {
-		return fmt.Sprintf("%s%s %s the limit is not kept even with %s at its best, %s it rests on that too",
-			known, other, r.tipping(x), either(x.Against), kept)
+		return fmt.Sprintf("%s%s %s the limit is not met even with %s at its best, %s it rests on that too",
+			known, other, r.tipping(x), either(x.Against), does)
 	}
-	return fmt.Sprintf("%s%s %s the limit is kept even with %s at its worst, %s it rests on that too",
-		known, kept, r.tipping(x), either(x.Against), other)
+	return fmt.Sprintf("%s%s %s the limit is met even with %s at its worst, %s it rests on that too",
+		known, does, r.tipping(x), either(x.Against), other)
 }
 
 // either lists inputs of which one counts at a time.
