@@ -2,7 +2,7 @@ package report
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strings"
 
 	"sumpward/report/words"
@@ -191,54 +191,18 @@ func (v wording) lengthOf(session int) string {
 }
 
 // count writes a chance as "about 7 of 100".
-func (v wording) count(c words.Chance) string {
-	switch {
-	case c.Impossible || c.Events == 0:
-		return "none of " + words.Grouped(c.Of)
-	case c.Events == c.Of:
-		return "all of " + words.Grouped(c.Of)
-	}
-	k := math.Round(c.Probability * v.of)
-	if k == 0 {
-		return "fewer than 1 of " + words.Grouped(int64(v.of))
-	}
-	if k == v.of {
-		return "nearly all of " + words.Grouped(int64(v.of))
-	}
-	return fmt.Sprintf("about %s of %s", counted(k), words.Grouped(int64(v.of)))
-}
+func (v wording) count(c words.Chance) string { return c.Count(v.of) }
 
-// denominator is the smallest of 100, 1,000 and 10,000 that tells the chances
-// from the limit.
+// denominator tells the chances that are spoken of from the limit.
 func (v wording) denominator() float64 {
-	for _, of := range []float64{100, 1000} {
-		if v.tells(of) {
-			return of
+	spoken := slices.Clone(v.chances[:2])
+	for _, c := range v.chances[2:4] {
+		if standingOf(c, v.limit) != within {
+			spoken = append(spoken, c)
 		}
 	}
-	return 10_000
-}
-
-func (v wording) tells(of float64) bool {
-	limit := v.limit * of
-	if limit > 0 && limit < 1 {
-		return false
-	}
-	for i, c := range v.chances[:4] {
-		if c.Impossible || c.Events == 0 || c.Events == c.Of || i >= 2 && standingOf(c, v.limit) == within {
-			continue // not spoken of, or in words
-		}
-		if math.Round(c.Probability*of) == math.Round(limit) {
-			return false
-		}
-	}
-	return true
+	return words.Denominator(v.limit, spoken...)
 }
 
 // counted writes a count that may have a fraction (a limit of 0.75 %).
-func counted(k float64) string {
-	if k >= 10 || k == math.Trunc(k) {
-		return words.Grouped(int64(math.Round(k)))
-	}
-	return fmt.Sprintf("%.3g", k)
-}
+func counted(k float64) string { return words.Counted(k) }

@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"sumpward/report/words"
@@ -87,46 +86,9 @@ func why(res *sim.Result, session int, limit float64) string {
 	return listed(list)
 }
 
-// outOf is the smallest of 100, 1,000 and 10,000 sessions that tells a chance from
-// the limit, in whole sessions.
-func outOf(c words.Chance, limit float64) float64 {
-	for _, of := range []float64{100, 1000} {
-		share := math.Round(limit * of)
-		if limit > 0 && limit*of < 1 {
-			continue
-		}
-		if c.Impossible || c.Events == 0 || c.Events == c.Of || math.Round(c.Probability*of) != share {
-			return of
-		}
-	}
-	return 10_000
-}
-
-// count writes a chance as "about 7 of 100".
-func count(c words.Chance, of float64) string {
-	switch {
-	case c.Impossible || c.Events == 0:
-		return "none of " + words.Grouped(c.Of)
-	case c.Events == c.Of:
-		return "all of " + words.Grouped(c.Of)
-	}
-	k := math.Round(c.Probability * of)
-	switch {
-	case k == 0:
-		return "fewer than 1 of " + words.Grouped(int64(of))
-	case k == of:
-		return "nearly all of " + words.Grouped(int64(of))
-	}
-	return fmt.Sprintf("about %s of %s", words.Grouped(int64(k)), words.Grouped(int64(of)))
-}
-
 // countOfLimit writes the limit on the same footing: "1 of 100".
 func countOfLimit(limit, of float64) string {
-	k := limit * of
-	if k >= 10 || k == math.Trunc(k) {
-		return words.Grouped(int64(math.Round(k))) + " of " + words.Grouped(int64(of))
-	}
-	return fmt.Sprintf("%.3g of %s", k, words.Grouped(int64(of)))
+	return words.Counted(limit*of) + " of " + words.Grouped(int64(of))
 }
 
 // answer says in one sentence what happens in the longest session and whether that
@@ -136,11 +98,11 @@ func (v *view) answer() string {
 	last := len(res.Sessions) - 1
 	chances := words.SessionChances(res, &res.Sessions[last])
 	stands, decides := governing(chances, limit)
-	of := outOf(chances[decides], limit)
+	of := words.Denominator(limit, chances[decides])
 	session := words.Length(res.Sessions[last].Length, v.page.Units)
 	parts := v.happenings(chances, of, session)
 	if decides == fails && stands != within && standingOf(chances[overflow], limit) != stands && standingOf(chances[drainChoked], limit) != stands {
-		parts = append(parts, "the one or the other in "+count(chances[fails], of))
+		parts = append(parts, "the one or the other in "+chances[fails].Count(of))
 	}
 	for _, x := range []struct {
 		chance int
@@ -150,7 +112,7 @@ func (v *view) answer() string {
 		{oilLost, "more than " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " of oil is lost"},
 	} {
 		if stood := standingOf(chances[x.chance], limit); stood != within && stood == stands {
-			parts = append(parts, "in "+count(chances[x.chance], of)+" "+x.what)
+			parts = append(parts, "in "+chances[x.chance].Count(of)+" "+x.what)
 		}
 	}
 	return listed(parts) + v.judgement(stands, of) + "."
@@ -159,7 +121,7 @@ func (v *view) answer() string {
 // happenings says in how many sessions the drain backs up and oil gets past.
 func (v *view) happenings(chances [5]words.Chance, of float64, session string) []string {
 	past, backs := chances[overflow], chances[drainChoked]
-	sessions := func(c words.Chance) string { return count(c, of) + " simulated " + session + " sessions" }
+	sessions := func(c words.Chance) string { return c.Count(of) + " simulated " + session + " sessions" }
 	switch {
 	case !v.drains() && past.Events == 0:
 		return []string{"In " + sessions(past) + " does oil get past the can"}
@@ -168,11 +130,11 @@ func (v *view) happenings(chances [5]words.Chance, of float64, session string) [
 	case past.Events == 0 && backs.Events == 0:
 		return []string{"In " + sessions(past) + " does the drain back up or oil get past the can"}
 	case past.Events == 0:
-		return []string{"In " + sessions(backs) + " the drain backs up", "in " + count(past, of) + " does oil get past the can"}
+		return []string{"In " + sessions(backs) + " the drain backs up", "in " + past.Count(of) + " does oil get past the can"}
 	case backs.Events == 0:
-		return []string{"In " + sessions(past) + " oil gets past the can", "in " + count(backs, of) + " does the drain back up"}
+		return []string{"In " + sessions(past) + " oil gets past the can", "in " + backs.Count(of) + " does the drain back up"}
 	}
-	return []string{"In " + sessions(backs) + " the drain backs up", "in " + count(past, of) + " oil gets past the can"}
+	return []string{"In " + sessions(backs) + " the drain backs up", "in " + past.Count(of) + " oil gets past the can"}
 }
 
 // judgement says how that stands to the limit.

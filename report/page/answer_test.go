@@ -145,12 +145,12 @@ func TestCountsTellFromTheLimit(t *testing.T) {
 	c := func(events int64) words.Chance {
 		return words.SessionChances(&sim.Result{Realizations: 1000}, ptr(sessionOf(60, sim.Events{Fails: events})))[fails]
 	}
-	assert.Equal(t, 100.0, outOf(c(478), 0.01))
-	assert.Equal(t, 1000.0, outOf(c(12), 0.01), "1 of 100 would read as the limit itself")
-	assert.Equal(t, 100.0, outOf(c(0), 0.01))
-	assert.Equal(t, 100.0, outOf(c(0), 0), "nothing happened")
-	assert.Equal(t, 1000.0, outOf(c(478), 0.002), "the limit is 2 of 1,000")
-	assert.Equal(t, 10_000.0, outOf(c(10), 0.01))
+	assert.Equal(t, 100.0, words.Denominator(0.01, c(478)))
+	assert.Equal(t, 1000.0, words.Denominator(0.01, c(12)), "1 of 100 would read as the limit itself")
+	assert.Equal(t, 100.0, words.Denominator(0.01, c(0)))
+	assert.Equal(t, 100.0, words.Denominator(0, c(0)), "nothing happened")
+	assert.Equal(t, 1000.0, words.Denominator(0.002, c(478)), "the limit is 2 of 1,000")
+	assert.Equal(t, 10_000.0, words.Denominator(0.01, c(10)))
 	assert.Equal(t, "7.5 of 1,000", countOfLimit(0.0075, 1000))
 	assert.Equal(t, "75 of 10,000", countOfLimit(0.0075, 10_000))
 }

@@ -25,6 +25,8 @@ type Card struct {
 	Model   *sim.Model
 	Result  *sim.Result     // of the scenario that [CardScenario] gives
 	Check   *sim.DrainCheck // of the model
+
+	Shortest float64 // the shortest session asked for, s; 0: the event is all there is
 }
 
 //go:embed card.css
@@ -39,6 +41,7 @@ var cardTemplate = template.Must(template.New("card").Funcs(template.FuncMap{"jo
 type cardView struct {
 	Style                  template.CSS
 	Title, Layout, Event   string
+	NotFit                 *cardAdvice // nil: it is
 	Look                   []cardAdvice
 	Empty                  cardAdvice
 	Levels                 []cardLevel
@@ -81,7 +84,7 @@ func (c Card) view() cardView {
 	length, volume := c.lengthUnit(), words.SmallVolumes(c.Units).Unit.Symbol
 	v := cardView{
 		Style: template.CSS(cardStyle), Title: words.OneLine(s.Title), Layout: words.OneLine(report.Layout(s, c.Units)),
-		Event: c.time(c.event()), Look: append([]cardAdvice{c.look()}, c.lookAtTheEngine()...), Empty: c.empty(), Levels: c.levels(), Above: c.above(), Stop: c.stop(), InHand: c.inHand(),
+		Event: c.time(c.event()), NotFit: c.notFit(), Look: append([]cardAdvice{c.look()}, c.lookAtTheEngine()...), Empty: c.empty(), Levels: c.levels(), Above: c.above(), Stop: c.stop(), InHand: c.inHand(),
 		Head:     []string{"time", "level, " + length, "taken out of the can, " + volume, "put into the engine, " + volume},
 		Blank:    make([]struct{}, blankRows),
 		Cautions: cardCautions(),

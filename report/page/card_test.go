@@ -174,6 +174,39 @@ func TestCardLooksInTime(t *testing.T) {
 	assert.Contains(t, text, "Backs up or goes over: by 2.5 min none of 2,000")
 }
 
+// A layout that can't do the job is not given a time to look.
+func TestCardSaysThatALayoutIsNotFit(t *testing.T) {
+	c := cardOf(t, changed(t, "lost-circuit", set("sessions", "[15 min, 60 min]")), 1000)
+	c.Shortest = 900
+	text := plainText(t, written(t, c))
+	const not = "Not fit for this event as it stands."
+	require.Contains(t, text, not)
+	assert.Less(t, strings.Index(text, not), strings.Index(text, "When to look"), "above the rest")
+	last := len(c.Result.Sessions) - 1
+	assert.Contains(t, text, not+" Backs up or goes over: "+c.byThen(c.atShortest(), cardFails)+", "+c.byThen(last, cardFails)+"; limit 1 %. Change the layout first")
+
+	held := func(high, low float64) Card { // so many per cent from 20 min on
+		made := c
+		made.Result = &sim.Result{Kind: c.Result.Kind, Scenario: c.Result.Scenario, Realizations: 1000}
+		for i := range 24 {
+			s := sim.SessionResult{Length: float64(i+1) * 150}
+			if s.Length > 1200 {
+				s.Fails = stats.Estimate{Probability: (high + low) / 2, High: high, Low: low}
+			}
+			made.Result.Sessions = append(made.Result.Sessions, s)
+		}
+		return made
+	}
+	assert.Nil(t, held(0.3, 0.2).notFit(), "20 min are time enough")
+	long := held(0.3, 0.2)
+	long.Shortest = 1500
+	assert.NotNil(t, long.notFit(), "but not where every session takes 25 min")
+	unsure := held(0.3, 0.005)
+	unsure.Shortest = 1500
+	assert.Nil(t, unsure.notFit(), "can't tell")
+	assert.Nil(t, held(0.005, 0).notFit())
+}
+
 func TestSpell(t *testing.T) {
 	sessions := func(high ...float64) (list []sim.SessionResult) {
 		for i, h := range high {

@@ -99,7 +99,7 @@ func countOf100(c words.Chance) string {
 	if c.Impossible {
 		return "cannot occur"
 	}
-	text := strings.TrimPrefix(strings.TrimSuffix(count(c, 100), " of 100"), "about ")
+	text := strings.TrimPrefix(strings.TrimSuffix(c.Count(100), " of 100"), "about ")
 	return strings.Replace(text, " of ", "\u00a0of ", 1)
 }
 

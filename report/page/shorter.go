@@ -41,7 +41,7 @@ func (v *view) reportedSession() string {
 	if decides == fails {
 		what = v.failing("")
 	}
-	text := fmt.Sprintf("In sessions of %s %s in %s", words.Length(res.Sessions[at].Length, v.page.Units), what, count(chances[decides], outOf(chances[decides], limit)))
+	text := fmt.Sprintf("In sessions of %s %s in %s", words.Length(res.Sessions[at].Length, v.page.Units), what, chances[decides].Count(words.Denominator(limit, chances[decides])))
 	d := v.page.Shorter
 	if d != nil && d.Session != at {
 		d = nil

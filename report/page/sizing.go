@@ -234,7 +234,7 @@ func (v *view) breaksBeside(res *sim.Result) string {
 	}{{overPressure, "crankcase pressure goes over its own limit"}, {oilLost, "too much oil is lost"}} {
 		c := chances[x.chance]
 		if s := standingOf(c, v.limit()); s == beyond || s == unclear && c.Events > 0 {
-			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, count(c, outOf(c, v.limit())), beyondIt[s]))
+			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, c.Count(words.Denominator(v.limit(), c)), beyondIt[s]))
 		}
 	}
 	if len(parts) == 0 {
