@@ -84,7 +84,7 @@ func (f *cardFlags) write(ctx context.Context, a *app, s *scenarios.Scenario, o 
 		return fmt.Errorf("check the drain for the card: %w", err)
 	}
 	var b bytes.Buffer
-	card := page.Card{Program: version(), Units: units.System(output.units), Model: m, Result: res, Check: check}
+	card := page.Card{Program: version(), Units: units.System(output.units), Model: m, Result: res, Check: check, Shortest: s.Sessions[0]}
 	if err := page.WriteCard(&b, card); err != nil {
 		return fmt.Errorf("write the card: %w", err)
 	}
