@@ -79,15 +79,15 @@ func TestShorterSessionsAreSpokenOf(t *testing.T) {
 	v := answering(t, "sealed-drain", sessionOf(15, good), sessionOf(25, good), sessionOf(60, bad))
 	assert.Equal(t, "Sessions of up to 25 min meet it.", v.next())
 	v = answering(t, "sealed-drain", sessionOf(15, bad), sessionOf(60, bad))
-	assert.Equal(t, "In sessions of 15 min the drain backs up or oil gets past in about 30 of 100: not met.", v.next())
+	assert.Equal(t, "In 15 min the drain backs up or oil gets past in about 30 of 100: not met.", v.next())
 	v = answering(t, "sealed-drain", sessionOf(15, good), sessionOf(60, good))
 	assert.Empty(t, v.next())
 	v = answering(t, "sealed-drain", sessionOf(15, sim.Events{OverPressure: 300}), sessionOf(60, sim.Events{OverPressure: 300}))
-	assert.Equal(t, "In sessions of 15 min crankcase pressure goes over its limit in about 30 of 100: not met.", v.next())
+	assert.Equal(t, "In 15 min crankcase pressure goes over its limit in about 30 of 100: not met.", v.next())
 	v = answering(t, "sealed-drain", sessionOf(15, good), sessionOf(25, sim.Events{DrainChoked: 12, Fails: 12}), sessionOf(40, bad), sessionOf(60, bad))
-	assert.Equal(t, "Sessions of up to 15 min meet it. In sessions of 40 min the drain backs up or oil gets past in about 30 of 100: not met.", v.next())
+	assert.Equal(t, "Sessions of up to 15 min meet it. In 40 min the drain backs up or oil gets past in about 30 of 100: not met.", v.next())
 	v = answering(t, "sealed-can", sessionOf(15, sim.Events{Overflow: 12, Fails: 12}), sessionOf(60, sim.Events{Overflow: 13, Fails: 13}))
-	assert.Equal(t, "In sessions of 15 min oil gets past the can in about 12 of 1,000: can’t tell.", v.next())
+	assert.Equal(t, "In 15 min oil gets past the can in about 12 of 1,000: can’t tell.", v.next())
 }
 
 // The report speaks of the shortest session that breaks the limit: so does the page,
@@ -100,11 +100,11 @@ func TestPageAndReportSpeakOfTheSameSession(t *testing.T) {
 		return &decide.Dependence{Question: decide.Question{Session: session, Limit: 0.01}, Scenario: s, Length: v.page.Result.Sessions[session].Length,
 			Inputs: []decide.InputDependence{{Input: s.Input(path), Tips: true, Tipping: decide.TippingValue{Value: value, KeptBelow: true}}}}
 	}
-	happens := "In sessions of 15 min the drain backs up or oil gets past in about 30 of 100"
+	happens := "In 15 min the drain backs up or oil gets past in about 30 of 100"
 	v.page.Dependence = &decide.Dependence{Question: decide.Question{Session: 1, Limit: 0.01}}
 	assert.Equal(t, happens+": as drawn, not met.", v.next(), "what that rests on is not known")
 	v.page.Shorter = tips(0, "carry_over.oil_used", 160e-6)
-	assert.Equal(t, together(happens+"; whether that meets it depends on oil used, not measured: met below 0.16 L."), v.next())
+	assert.Equal(t, together(happens+", which depends on oil used, not measured: met below 0.16 L."), v.next())
 	v.page.Shorter.Inputs[0].Tips = false
 	assert.Equal(t, happens+": not met.", v.next())
 	v.page.Shorter = tips(1, "carry_over.oil_used", 160e-6)
@@ -112,7 +112,7 @@ func TestPageAndReportSpeakOfTheSameSession(t *testing.T) {
 	v.page.Dependence = tips(1, "drain.fall", 0.05)
 	v.page.Shorter = tips(0, "carry_over.oil_used", 160e-6)
 	assert.Equal(t, together("It meets the limit with the drain’s fall below 50 mm: measure these first. "+
-		happens+"; whether that meets it depends on oil used, not measured: met below 0.16 L."), v.next())
+		happens+", which depends on oil used, not measured: met below 0.16 L."), v.next())
 }
 
 // What was not measured and carries the chance across the limit comes before a number

@@ -41,14 +41,14 @@ func (v *view) reportedSession() string {
 	if decides == fails {
 		what = v.failing("")
 	}
-	text := fmt.Sprintf("In sessions of %s %s in %s", words.Length(res.Sessions[at].Length, v.page.Units), what, chances[decides].Count(words.Denominator(limit, chances[decides])))
+	text := fmt.Sprintf("In %s %s in %s", words.Length(res.Sessions[at].Length, v.page.Units), what, chances[decides].Count(words.Denominator(limit, chances[decides])))
 	d := v.page.Shorter
 	if d != nil && d.Session != at {
 		d = nil
 	}
 	switch {
 	case d != nil && d.Depends():
-		return together(text + "; whether that meets it depends on " + v.namesOf(d) + v.metAt(d) + ".")
+		return together(text + ", which depends on " + v.namesOf(d) + v.metAt(d) + ".")
 	case d == nil && v.page.Dependence != nil:
 		return text + ": as drawn, " + stands.Short() + "."
 	}

@@ -143,7 +143,7 @@ func (v *view) pressure(pa float64) string {
 
 // optionsNote says what the numbers of the options are counted from.
 func (v *view) optionsNote() string {
-	text := fmt.Sprintf("Simulated sessions of %s. The bar is the chance, the line across it the limit of %s", v.Session, percent(v.limit()))
+	text := fmt.Sprintf("Simulated %s sessions. The bar is the chance, the line across it the limit of %s", v.Session, percent(v.limit()))
 	if c := v.page.Options; c != nil && len(v.Options) > 1 {
 		text += fmt.Sprintf("; intervals are 95 %%, from %s sessions of each, all on the same draws", words.Grouped(int64(c.Realizations)))
 		if v.page.Result.Realizations != c.Realizations {
