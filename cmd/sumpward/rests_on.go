@@ -11,6 +11,13 @@ import (
 // keptForRestsOn is how many realizations of a run tell which inputs move a chance.
 const keptForRestsOn = 20_000
 
+// Over-pressure and oil lost are asked about where their chance is not far below the
+// limit, and of the strongest inputs alone.
+const (
+	nearLimit   = 10
+	besidesEnds = 5
+)
+
 // restsOn works out what the verdict of a run rests on, and whether over-pressure or
 // oil lost depends on something besides; nil where the run was cut short, or ends so
 // meanwhile.
@@ -20,10 +27,10 @@ func (a *app) restsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.
 		return main, nil, err
 	}
 	for _, event := range []sim.Event{sim.OverPressure, sim.OilLost} {
-		if res.Sessions[q.Session].Estimate(event).Probability == 0 {
-			continue // no realization came near it
+		if res.Sessions[q.Session].Estimate(event).High < q.Limit/nearLimit {
+			continue
 		}
-		q.Event = event
+		q.Event, q.Ends = event, besidesEnds
 		d, err := a.dependsOn(ctx, m, res, o, q)
 		if err != nil {
 			return nil, nil, err

@@ -19,6 +19,7 @@ type Question struct {
 	Event   sim.Event
 	Session int     // index of the session length
 	Limit   float64 // of the chance
+	Ends    int     // inputs, the strongest first, whose ends are simulated; 0: as many as the kind of drain lets wait for
 }
 
 // Dependence is how the answer to a question moves with each input that is not
@@ -70,8 +71,9 @@ const (
 	endRealizations = 600
 	mostAtEnds      = 10_000
 	timesMore       = 4
-	atEnds          = 8 // inputs whose ends are simulated where a realization is costly
-	inPairs         = 5 // inputs of which each two are tried together
+	atEnds          = 16 // inputs whose ends are simulated
+	atEndsCostly    = 8  // the same, where a realization is costly
+	inPairs         = 5  // inputs of which each two are tried together
 )
 
 // Tips lists the inputs that carry the chance across the limit alone.
@@ -105,11 +107,7 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 	if err := w.tenths(res); err != nil {
 		return nil, err
 	}
-	tried := len(d.Inputs)
-	if costly(m.Nominal()) {
-		tried = min(atEnds, tried)
-	}
-	for i := range d.Inputs[:tried] {
+	for i := range d.Inputs[:min(w.atEnds(), len(d.Inputs))] {
 		if err := w.ends(&d.Inputs[i]); err != nil {
 			return nil, err
 		}
@@ -226,6 +224,17 @@ func (w *weigher) ends(in *InputDependence) error {
 	in.Tenths = false
 	in.Unclear = w.spans(in.AtFrom) || w.spans(in.AtTo)
 	return nil
+}
+
+// atEnds is how many inputs are put at the ends of their ranges.
+func (w *weigher) atEnds() int {
+	switch {
+	case w.d.Ends > 0:
+		return w.d.Ends
+	case costly(w.model.Nominal()):
+		return atEndsCostly
+	}
+	return atEnds
 }
 
 // told is the chance at a value, with more realizations where it can't be told from
