@@ -139,14 +139,17 @@ func (d dependence) nothing() string {
 	return fmt.Sprintf("%s carries that across the limit of %s at the ends of its own range.", of, words.Show(d.Limit, units.Fraction, d.units))
 }
 
-// tipping says on which side of which value the limit is kept.
-func (d dependence) tipping(in decide.InputDependence) string {
+func (d dependence) tipping(in decide.InputDependence) string { return Tipping(in, d.units) }
+
+// Tipping says on which side of which value an input lets the limit be met, with the
+// interval of that value: "below 0.34 kPa (0.335 kPa to 0.344 kPa)".
+func Tipping(in decide.InputDependence, u units.System) string {
 	t, side := in.Tipping, "above"
 	if t.KeptBelow {
 		side = "below"
 	}
-	text := fmt.Sprintf("%s %s", side, in.Input.Format(t.Value, d.units))
-	low, high := in.Input.Format(t.Low, d.units), in.Input.Format(t.High, d.units)
+	text := fmt.Sprintf("%s %s", side, in.Input.Format(t.Value, u))
+	low, high := in.Input.Format(t.Low, u), in.Input.Format(t.High, u)
 	switch {
 	case math.IsInf(t.Low, 0):
 		text += fmt.Sprintf(" (up to %s)", high)

@@ -2,9 +2,9 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
+	"sumpward/report"
 	"sumpward/report/words"
 	"sumpward/sim/decide"
 	"sumpward/sim/stats"
@@ -64,23 +64,7 @@ func (v *view) measureFirst() string {
 }
 
 // tipping says on which side of which value the limit is kept, with its interval.
-func (v *view) tipping(in decide.InputDependence) string {
-	side := "above"
-	if in.Tipping.KeptBelow {
-		side = "below"
-	}
-	text := side + " " + in.Input.Format(in.Tipping.Value, v.page.Units)
-	low, high := in.Input.Format(in.Tipping.Low, v.page.Units), in.Input.Format(in.Tipping.High, v.page.Units)
-	switch {
-	case math.IsInf(in.Tipping.Low, 0):
-		text += fmt.Sprintf(" (up to %s)", high)
-	case math.IsInf(in.Tipping.High, 0):
-		text += fmt.Sprintf(" (from %s)", low)
-	case low != high:
-		text += fmt.Sprintf(" (%s to %s)", low, high)
-	}
-	return text
-}
+func (v *view) tipping(in decide.InputDependence) string { return report.Tipping(in, v.page.Units) }
 
 // typographic writes an apostrophe as print has it.
 func typographic(text string) string { return strings.ReplaceAll(words.OneLine(text), "'", "’") }
