@@ -33,7 +33,11 @@ func (r DrainCheck) Document() *Document {
 	d.facts(r.facts())
 	d.paragraph(r.explanation())
 	if r.Gains != nil {
-		d.table(gains{r.Gains, r.Scenario, r.Units}.table())
+		g := gains{r.Gains, r.Scenario, r.Units}
+		d.table(g.table())
+		if text := g.onLaps(); text != "" {
+			d.paragraph(text)
+		}
 	}
 	d.list("", Cautions)
 	return d

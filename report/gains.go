@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"sumpward/report/words"
 	"sumpward/scenarios"
@@ -31,6 +32,9 @@ func (g gains) table() *table {
 		t.head = append(t.head, "oil stands\nafter", "gained")
 	}
 	t.head = append(t.head, "goes over\nafter", "gained")
+	if drains {
+		t.head = append(t.head, "on laps:\nheld, backs\nup after")
+	}
 	sealed := drains && !math.IsNaN(g.mostMargin())
 	if sealed {
 		t.head = append(t.head, words.FineLengths(g.units).Headed("margin"))
@@ -41,6 +45,9 @@ func (g gains) table() *table {
 			cells = append(cells, g.time(h.ToStand), stand)
 		}
 		cells = append(cells, g.time(h.ToOver), over)
+		if drains {
+			cells = append(cells, g.held(h)+"\n"+g.time(h.BacksUpAfter))
+		}
 		if sealed {
 			cells = append(cells, words.FineLengths(g.units).Text(h.Margin))
 		}
@@ -52,6 +59,49 @@ func (g gains) table() *table {
 	}
 	t.words = []int{0}
 	return t
+}
+
+// held writes the share of a lap in which the drain is held, never a bare 0 %.
+func (g gains) held(h decide.InHand) string {
+	switch {
+	case h.HeldShare == 0:
+		return "not held"
+	case h.HeldShare < 0.005:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*h.HeldShare)
+}
+
+// lessHeld is from how much less of a lap, and fillLess from how much less of the can,
+// on a step is said to help on laps. Chosen, no published source.
+const lessHeld, fillLess = 0.05, 0.05
+
+// onLaps says what full throttle on end doesn't show, and which steps help on laps
+// without gaining any; empty without a drain.
+func (g gains) onLaps() string {
+	if math.IsNaN(g.Now.BacksUpAfter) {
+		return ""
+	}
+	text := "Full throttle on end is blind to what drains at part load. On laps as the scenario has them, oil settled, at nominal values: the share of a lap in which the drain is held, " +
+		"and when it backs up from empty (never: not within three hours)."
+	var helps []string
+	for _, s := range g.Steps {
+		if math.Abs(s.StandLater) >= 0.5 {
+			continue
+		}
+		switch {
+		case s.BacksUpAfter > g.Now.BacksUpAfter:
+			helps = append(helps, fmt.Sprintf("%s (backs up after: %s instead of %s)", g.step(s), g.time(s.BacksUpAfter), g.time(g.Now.BacksUpAfter)))
+		case s.HeldShare <= g.Now.HeldShare-lessHeld:
+			helps = append(helps, fmt.Sprintf("%s (held: %s instead of %s)", g.step(s), g.held(s.InHand), g.held(g.Now)))
+		case s.PeakFill <= g.Now.PeakFill-fillLess:
+			helps = append(helps, fmt.Sprintf("%s (can filled to %s at most instead of %s)", g.step(s), fillText(s.PeakFill), fillText(g.Now.PeakFill)))
+		}
+	}
+	if len(helps) > 0 {
+		text += fmt.Sprintf(" No full throttle in hand is gained by this, yet it helps on laps: %s.", strings.Join(helps, "; "))
+	}
+	return text + " How often it backs up with all that is uncertain, size and vary tell."
 }
 
 // mostMargin is the largest margin; NaN where none has one.
@@ -133,6 +183,11 @@ type gainJSON struct {
 	Margin     number `json:"margin_m"`
 	StandLater number `json:"stands_later_s"`
 	OverLater  number `json:"goes_over_later_s"`
+
+	HeldShare    number `json:"held_share"` // on laps, oil settled
+	PeakFill     number `json:"peak_fill"`
+	BacksUpAfter number `json:"backs_up_after_s"`
+	BacksUpNever bool   `json:"never_backs_up"` // not within three hours of laps
 }
 
 func gainsOf(g *decide.Gains) []gainJSON {
@@ -144,6 +199,7 @@ func gainsOf(g *decide.Gains) []gainJSON {
 		list = append(list, gainJSON{
 			string(s.Step), number(s.Value), number(s.ToStand), math.IsInf(s.ToStand, 1), number(s.ToOver), math.IsInf(s.ToOver, 1),
 			number(s.Margin), number(s.StandLater), number(s.OverLater),
+			number(s.HeldShare), number(s.PeakFill), number(s.BacksUpAfter), math.IsInf(s.BacksUpAfter, 1),
 		})
 	}
 	return list

@@ -40,6 +40,12 @@ type InHand struct {
 	ToStand float64 // s of full throttle until oil stands in the can; sim.Never: not within sim.HandHorizon
 	ToOver  float64 // s until it goes over
 	Margin  float64 // m of oil column at full throttle on a straight; NaN without a sealed drain
+
+	// On laps, oil settled: full throttle on end is blind to what drains at part load.
+	// NaN without a drain.
+	HeldShare    float64 // of a lap
+	PeakFill     float64 // highest fill of a lap
+	BacksUpAfter float64 // s of laps from empty until the drain counts as choked; sim.Never: it does not
 }
 
 // Gain is one step, with what it brings.
@@ -55,7 +61,7 @@ type Gain struct {
 // Gains is what each step would bring, at nominal values.
 type Gains struct {
 	Now   InHand
-	Steps []Gain // by how much later oil stands in the can, then by how much later it goes over
+	Steps []Gain // by how much later oil stands in the can, then it goes over, then by when laps back it up
 }
 
 // WhatToChange works out, at nominal values and without sampling, how much full
@@ -99,7 +105,7 @@ func WhatToChange(ctx context.Context, s *scenarios.Scenario, u units.System) (*
 		})
 	}
 	slices.SortStableFunc(g.Steps, func(a, b Gain) int {
-		return cmp.Or(cmp.Compare(b.StandLater, a.StandLater), cmp.Compare(b.OverLater, a.OverLater), cmp.Compare(b.Margin, a.Margin))
+		return cmp.Or(cmp.Compare(b.StandLater, a.StandLater), cmp.Compare(b.OverLater, a.OverLater), cmp.Compare(b.BacksUpAfter, a.BacksUpAfter), cmp.Compare(b.Margin, a.Margin))
 	})
 	return g, nil
 }
@@ -115,9 +121,12 @@ func inHand(ctx context.Context, s *scenarios.Scenario) (InHand, error) {
 	if err != nil {
 		return InHand{}, err
 	}
-	hand := InHand{ToStand: c.ToStand, ToOver: c.ToOver, Margin: c.FullThrottle.Margin}
-	if c.Kind == sim.NoDrain {
-		hand.ToStand = math.NaN()
+	hand := InHand{
+		ToStand: c.ToStand, ToOver: c.ToOver, Margin: c.FullThrottle.Margin,
+		HeldShare: c.HeldShare, PeakFill: c.PeakFill, BacksUpAfter: c.BacksUpAfter,
+	}
+	if nan := math.NaN(); c.Kind == sim.NoDrain {
+		hand.ToStand, hand.HeldShare, hand.PeakFill, hand.BacksUpAfter = nan, nan, nan, nan
 	}
 	return hand, nil
 }

@@ -67,7 +67,8 @@ func TestGainsAreThoseOfLayoutsChangedByHand(t *testing.T) {
 	s := example(t, "sealed-drain", "")
 	g, by := gains(t, s, units.Metric)
 	now := checked(t, s)
-	assert.Equal(t, decide.InHand{ToStand: now.ToStand, ToOver: now.ToOver, Margin: now.FullThrottle.Margin}, g.Now)
+	assert.Equal(t, decide.InHand{ToStand: now.ToStand, ToOver: now.ToOver, Margin: now.FullThrottle.Margin,
+		HeldShare: now.HeldShare, PeakFill: now.PeakFill, BacksUpAfter: now.BacksUpAfter}, g.Now)
 	for step, changes := range map[decide.Step][]scenarios.Change{
 		decide.MoreFall:         {{Path: "drain.fall", Value: "80 .. 105 mm"}, {Path: "drain.length", Value: "550 mm"}},
 		decide.TwiceTheVolume:   {{Path: "separator.usable_volume", Value: "0.9 L"}},
@@ -78,6 +79,7 @@ func TestGainsAreThoseOfLayoutsChangedByHand(t *testing.T) {
 		require.Contains(t, by, step)
 		want := checked(t, example(t, "sealed-drain", "", changes...))
 		got := by[step]
+		assert.Equal(t, []float64{want.HeldShare, want.PeakFill, want.BacksUpAfter}, []float64{got.HeldShare, got.PeakFill, got.BacksUpAfter}, step)
 		sameTime(t, want.ToStand, got.ToStand, step)
 		sameTime(t, want.ToOver, got.ToOver, step)
 		assert.InDelta(t, want.FullThrottle.Margin, got.Margin, 1e-12, step)
