@@ -159,7 +159,7 @@ func Tipping(in decide.InputDependence, u units.System) string {
 		text += fmt.Sprintf(" (%s to %s)", low, high)
 	}
 	if in.Input.Path == readingPath {
-		text += ", truly used: a dipstick does not tell it that well"
+		text += " truly used"
 	}
 	return text
 }

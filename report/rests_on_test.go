@@ -75,7 +75,7 @@ func TestTippingWords(t *testing.T) {
 	in.Tipping.Low, in.Tipping.High, in.Tipping.KeptBelow = 335, math.Inf(1), false
 	assert.Equal(t, "above 0.34 kPa (from 0.335 kPa)", d.tipping(in))
 	in.Input, in.Tipping = d.Scenario.Input("carry_over.oil_used"), decide.TippingValue{Value: 1e-4, Low: 1e-4, High: 1e-4, KeptBelow: true}
-	assert.Equal(t, "below 0.1 L, truly used: a dipstick does not tell it that well", d.tipping(in))
+	assert.Equal(t, "below 0.1 L truly used", d.tipping(in))
 
 	d.Event = sim.OverPressure
 	assert.Contains(t, d.verdict(), "Whether a 60 min session meets the limit of 1 % for over-pressure depends on ")

@@ -104,7 +104,7 @@ func TestPageAndReportSpeakOfTheSameSession(t *testing.T) {
 	v.page.Dependence = &decide.Dependence{Question: decide.Question{Session: 1, Limit: 0.01}}
 	assert.Equal(t, happens+": as drawn, not met.", v.next(), "what that rests on is not known")
 	v.page.Shorter = tips(0, "carry_over.oil_used", 160e-6)
-	assert.Equal(t, together(happens+", which depends on oil used, not measured: met below 0.16 L."), v.next())
+	assert.Equal(t, together(happens+", which depends on oil used, not measured: met below 0.16 L truly used."), v.next())
 	v.page.Shorter.Inputs[0].Tips = false
 	assert.Equal(t, happens+": not met.", v.next())
 	v.page.Shorter = tips(1, "carry_over.oil_used", 160e-6)
@@ -112,7 +112,7 @@ func TestPageAndReportSpeakOfTheSameSession(t *testing.T) {
 	v.page.Dependence = tips(1, "drain.fall", 0.05)
 	v.page.Shorter = tips(0, "carry_over.oil_used", 160e-6)
 	assert.Equal(t, together("It meets the limit with the drain’s fall below 50 mm: measure these first. "+
-		happens+", which depends on oil used, not measured: met below 0.16 L."), v.next())
+		happens+", which depends on oil used, not measured: met below 0.16 L truly used."), v.next())
 }
 
 // What was not measured and carries the chance across the limit comes before a number
