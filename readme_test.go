@@ -32,7 +32,15 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 	require.GreaterOrEqual(t, len(blocks), 4)
 	for _, block := range blocks {
 		t.Run(block[1], func(t *testing.T) {
-			out, _ := exec.Command(program, words(block[1])...).CombinedOutput() // exit codes differ by block
+			line, answers, _ := strings.Cut(block[1], " < ")
+			command := exec.Command(program, words(line)...)
+			if answers != "" {
+				in, err := os.Open(answers)
+				require.NoError(t, err)
+				defer in.Close()
+				command.Stdin = in
+			}
+			out, _ := command.CombinedOutput() // exit codes differ by block
 			got, want := strings.Split(strings.TrimRight(string(out), "\n"), "\n"), strings.Split(block[2], "\n")
 			shown, printed := withoutEllipsis(t, want, got)
 			require.Equal(t, len(shown), len(printed), "lines of %q", string(out))
