@@ -38,7 +38,7 @@ func (c Card) byThen(session, which int) string {
 	return fmt.Sprintf("by %s %s", c.time(c.Result.Sessions[session].Length), c.chance(session, which))
 }
 
-// around writes a chance where it last keeps the limit and where it first does
+// around writes a chance where it last meets the limit and where it first does
 // not.
 func (c Card) around(s spell, which int) string {
 	text := c.byThen(0, which)
@@ -73,9 +73,9 @@ func (c Card) look() cardAdvice {
 		return cardAdvice{fmt.Sprintf("Look at the can's level at the first stop, by %s at the latest, and again every %s.", c.time(s.every), c.time(s.every)),
 			what + c.around(s, cardFails) + " From an empty can, oil cold; to look again after the same time is our choice."}
 	case c.tooFew(s, cardFails):
-		return cardAdvice{"Look at the can's level at every stop: how long it keeps the limit can't be told.", what + c.around(s, cardFails) + " Run more realizations."}
+		return cardAdvice{"Look at the can's level at every stop: how long it meets the limit can't be told.", what + c.around(s, cardFails) + " Run more realizations."}
 	}
-	return cardAdvice{"Look at the can's level at every stop. No time between looks keeps the limit: change the layout first.", what + c.around(s, cardFails)}
+	return cardAdvice{"Look at the can's level at every stop. No time between looks meets the limit: change the layout first.", what + c.around(s, cardFails)}
 }
 
 // lookAtTheEngine says when to look at the engine's own oil, where more may be
@@ -108,13 +108,13 @@ func (c Card) empty() cardAdvice {
 	case s.whole:
 		return cardAdvice{"Empty the can before the event. It is not expected to go over within it.", why}
 	case planned:
-		return cardAdvice{"Empty the can more often than" + c.plan() + ": that does not keep the limit.", why}
+		return cardAdvice{"Empty the can more often than" + c.plan() + ": that does not meet the limit.", why}
 	case s.every > 0:
 		return cardAdvice{fmt.Sprintf("Empty the can at every stop, at the latest after %s.", c.time(s.every)), why}
 	case c.tooFew(s, cardOverflow):
-		return cardAdvice{"Empty the can at every stop: how long it keeps the limit can't be told.", why + " Run more realizations."}
+		return cardAdvice{"Empty the can at every stop: how long it meets the limit can't be told.", why + " Run more realizations."}
 	}
-	return cardAdvice{"Empty the can at every stop. No time between keeps the limit: change the layout first.", why}
+	return cardAdvice{"Empty the can at every stop. No time between meets the limit: change the layout first.", why}
 }
 
 func (c Card) emptyBesideADrain(s spell, why string) cardAdvice {
@@ -126,9 +126,9 @@ func (c Card) emptyBesideADrain(s spell, why string) cardAdvice {
 	case s.every > 0:
 		return cardAdvice{fmt.Sprintf("%s, and where you can't look at it, after %s at the latest.", do, c.time(s.every)), why + " " + because}
 	case c.tooFew(s, cardOverflow):
-		return cardAdvice{do + ". How long that keeps the limit can't be told.", why + " Run more realizations. " + because}
+		return cardAdvice{do + ". How long that meets the limit can't be told.", why + " Run more realizations. " + because}
 	}
-	return cardAdvice{do + ". No time between keeps the limit: change the layout first.", why + " " + because}
+	return cardAdvice{do + ". No time between meets the limit: change the layout first.", why + " " + because}
 }
 
 // plan says how a can without a drain is emptied in the scenario.

@@ -105,7 +105,7 @@ func TestCardHoldsWhatItMust(t *testing.T) {
 		}, []string{"backs up", "after a slow lap", "stands in the can,"}},
 		"by hand, often": {short(t, "sealed-can", set("drain.emptied", "every 5 min")), []string{"Empty the can every 5 min, as planned.", "Goes over every 5 min, as planned: by 20 min none of 500"}, nil},
 		"by hand, rarely": {short(t, "sealed-can", set("drain.emptied", "every 18 min"), set("carry_over.oil_used", "1 L")), []string{
-			"Empty the can more often than every 18 min, as planned: that does not keep the limit.",
+			"Empty the can more often than every 18 min, as planned: that does not meet the limit.",
 		}, nil},
 		"to air": {short(t, "sealed-can", set("separator.outlet.to", "air")), []string{"oil goes over into the open"}, nil},
 	} {
