@@ -16,6 +16,7 @@ import (
 // realizations than these are those of sizes and others too.
 const (
 	askSamplingError = 0.01
+	askEnds          = 8     // inputs that are put at the ends of their ranges
 	askSizing        = 1_000 // realizations behind the size of a can
 	askOthers        = 500   // behind each thing that the car could be, too
 )
@@ -70,7 +71,7 @@ func (a *app) workOut(ctx context.Context, told interview.Answers, o sim.Options
 	}
 	found.Result = res
 	found.Dependence, err = a.dependsOn(ctx, m, res, o, decide.Question{
-		Event: sim.OverflowOrChoked, Session: report.AskSession(res), Limit: s.Limits.Risk.Nominal(),
+		Event: sim.OverflowOrChoked, Session: report.AskSession(res), Limit: s.Limits.Risk.Nominal(), Ends: askEnds,
 	})
 	if err != nil || found.Dependence == nil {
 		return found, err

@@ -27,7 +27,7 @@ func (a *app) restsOn(ctx context.Context, m *sim.Model, res *sim.Result, o sim.
 		return main, nil, err
 	}
 	for _, event := range []sim.Event{sim.OverPressure, sim.OilLost} {
-		if res.Sessions[q.Session].Estimate(event).High < q.Limit/nearLimit {
+		if c := res.Sessions[q.Session].Estimate(event); c.Probability == 0 || c.High < q.Limit/nearLimit {
 			continue
 		}
 		q.Event, q.Ends = event, besidesEnds

@@ -72,7 +72,7 @@ const (
 	mostAtEnds      = 10_000
 	timesMore       = 4
 	atEnds          = 16 // inputs whose ends are simulated
-	atEndsCostly    = 8  // the same, where a realization is costly
+	atEndsCostly    = 6  // the same, where a realization is costly
 	inPairs         = 5  // inputs of which each two are tried together
 )
 
@@ -324,7 +324,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 func (w *weigher) pairs() error {
 	var strongest []InputDependence
 	for _, in := range w.d.Inputs {
-		if !in.Tenths && len(strongest) < inPairs {
+		if !in.Tenths && in.moves() && len(strongest) < inPairs {
 			strongest = append(strongest, in)
 		}
 	}
