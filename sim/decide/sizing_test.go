@@ -119,8 +119,11 @@ func TestIntervalOfTheSmallestCanCovers(t *testing.T) {
 	const repeats = 120
 	want := volumeAt(0.05, 600)
 	for _, sampling := range []string{"random", "latin-hypercube"} {
-		covered := 0
-		for seed := range uint64(repeats) {
+		covered, repeats := 0, uint64(repeats)
+		if sampling != "random" {
+			repeats /= 3 // its intervals only must not be too narrow
+		}
+		for seed := range repeats {
 			z, err := decide.Size(context.Background(), s, decide.SizeOptions{
 				Options: sim.Options{Seed: &seed, Realizations: 750, Sampling: sampling}, Volumes: []float64{0.2e-3},
 			})
@@ -130,10 +133,10 @@ func TestIntervalOfTheSmallestCanCovers(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %d of %d", sampling, covered, repeats)
-		tolerance := 4 * math.Sqrt(0.95*0.05/repeats)
-		assert.GreaterOrEqual(t, float64(covered)/repeats, 0.95-tolerance, sampling)
+		tolerance := 4 * math.Sqrt(0.95*0.05/float64(repeats))
+		assert.GreaterOrEqual(t, float64(covered)/float64(repeats), 0.95-tolerance, sampling)
 		if sampling == "random" {
-			assert.LessOrEqual(t, float64(covered)/repeats, 0.95+tolerance)
+			assert.LessOrEqual(t, float64(covered)/float64(repeats), 0.95+tolerance)
 		}
 	}
 }
