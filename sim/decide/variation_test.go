@@ -54,8 +54,8 @@ func TestPointIsARunOfTheChangedScenario(t *testing.T) {
 // On the same draws a larger can, all else alike, overflows in no realization
 // in which a smaller one doesn't.
 func TestSameDrawsAtEachPoint(t *testing.T) {
-	s := ready(t, "sealed-can", scenarios.Change{Path: "drain.emptied"}, scenarios.Change{Path: "sessions", Value: "[15 min]"})
-	v := vary(t, s, sim.Options{}, axis(t, s, "separator.usable_volume", 0.05e-3, 0.1e-3, 0.2e-3))
+	s := ready(t, "sealed-can", scenarios.Change{Path: "drain.emptied"}, scenarios.Change{Path: "sessions", Value: "[5 min]"})
+	v := vary(t, s, sim.Options{}, axis(t, s, "separator.usable_volume", 0.02e-3, 0.04e-3, 0.07e-3))
 	before := int64(PerPoint + 1)
 	for _, p := range v.Points {
 		require.Equal(t, PerPoint, p.Result.Realizations)
