@@ -18,6 +18,9 @@ import (
 // to one in a hundred or one in the last place (processors that fuse multiply and
 // add round otherwise). A line "…" stands for any lines.
 func TestReadmeShowsRealOutput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it runs every command that the README shows")
+	}
 	readme, err := os.ReadFile("README.md")
 	require.NoError(t, err)
 	program := filepath.Join(t.TempDir(), "sumpward")

@@ -30,6 +30,9 @@ const (
 // The number of cars covered is binomial, so within four standard errors of what is
 // stated; a band from n realizations adds a variance of p(1 - p)/n for each edge.
 func TestBandsCoverMadeCars(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of cars")
+	}
 	r := rand.New(rand.NewPCG(4, 300))
 	type stated struct {
 		scenario *scenarios.Scenario

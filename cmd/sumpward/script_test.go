@@ -22,9 +22,16 @@ func TestMain(m *testing.M) {
 //	exits CODE sumpward ARGS...       the exact exit code
 //	json PATH LOW HIGH FILE           a number of a JSON file, within bounds
 //	narrow FILE...                    no line wider than 80 characters
+//
+// With -short only those that look at workers, formats and files run.
 func TestScripts(t *testing.T) {
+	dir := "testdata/script"
+	var files []string
+	if testing.Short() {
+		dir, files = "", []string{"testdata/script/repeat.txtar", "testdata/script/formats.txtar", "testdata/script/output.txtar"}
+	}
 	testscript.Run(t, testscript.Params{
-		Dir: "testdata/script",
+		Dir: dir, Files: files,
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"exits": exits, "json": jsonBetween, "narrow": narrow,
 		},

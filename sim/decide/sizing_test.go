@@ -115,6 +115,9 @@ func normal(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }
 // The interval of the smallest volume covers the exact one in 95 % of 120 repeats,
 // by either design, within four standard errors of such a share.
 func TestIntervalOfTheSmallestCanCovers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many repeats")
+	}
 	s := read(t, sealed, scenarios.Change{Path: "limits.risk", Value: "5 %"}, scenarios.Change{Path: "sessions", Value: "[10 min]"})
 	const repeats = 120
 	want := volumeAt(0.05, 600)
