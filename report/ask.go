@@ -131,7 +131,7 @@ func (r Ask) seenToMove() bool {
 // judged says how the band stands to the limit.
 func (r Ask) judged() string {
 	low, high := r.ends()
-	limit := fmt.Sprintf("the limit of %s %%", words.Percent(r.Dependence.Limit, 0))
+	limit := "the limit of " + words.Show(r.Dependence.Limit, units.Fraction, r.Units)
 	switch {
 	case high.High <= r.Dependence.Limit:
 		return "That keeps " + limit + "."

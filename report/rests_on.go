@@ -217,8 +217,7 @@ func (d dependence) others() string {
 func (d dependence) listed() []decide.InputDependence {
 	var list []decide.InputDependence
 	for _, in := range d.Inputs {
-		apart := in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
-		if !in.Tenths && (apart || in.Unclear) && len(list) < mostRestedOn {
+		if !in.Tenths && (in.Moves() || in.Unclear) && len(list) < mostRestedOn {
 			list = append(list, in)
 		}
 	}

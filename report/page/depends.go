@@ -87,7 +87,7 @@ func (v *view) dependences() []dependenceRow {
 	}
 	var list []dependenceRow
 	for _, in := range d.Inputs {
-		if in.Tenths || !moves(in) && !in.Unclear || len(list) == mostDependences {
+		if in.Tenths || !in.Moves() && !in.Unclear || len(list) == mostDependences {
 			continue
 		}
 		row := dependenceRow{
@@ -104,11 +104,6 @@ func (v *view) dependences() []dependenceRow {
 		list = append(list, row)
 	}
 	return list
-}
-
-// moves reports whether the chances at the two ends differ for sure.
-func moves(in decide.InputDependence) bool {
-	return in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
 }
 
 func atEnd(e stats.Estimate) string {

@@ -137,8 +137,8 @@ func (in *InputDependence) effect() float64 {
 	return math.Abs(in.AtTo.Probability - in.AtFrom.Probability)
 }
 
-// moves reports whether the chance differs for sure between the ends, or the tenths.
-func (in *InputDependence) moves() bool {
+// Moves reports whether the chance differs for sure between the ends, or the tenths.
+func (in *InputDependence) Moves() bool {
 	return in.AtFrom.High < in.AtTo.Low || in.AtTo.High < in.AtFrom.Low
 }
 
@@ -278,11 +278,16 @@ func pinned(s *scenarios.Scenario, path string, value float64) (*scenarios.Scena
 	if path != readingPath {
 		return Changed(s, path, value)
 	}
-	law, err := uncertainty.LogNormal(max(value, math.SmallestNonzeroFloat32), 1.0001)
+	law, err := nextToExact(value)
 	if err != nil {
 		return nil, err
 	}
 	return s.With(scenarios.Change{Path: path, Value: law})
+}
+
+// nextToExact is a log-normal law about a value, m3, that tells no more than it.
+func nextToExact(value float64) (uncertainty.Distribution, error) {
+	return uncertainty.LogNormal(max(value, math.SmallestNonzeroFloat32), 1.0001)
 }
 
 // tipping finds where an input carries the chance across the limit, if it does.
@@ -324,7 +329,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 func (w *weigher) pairs() error {
 	var strongest []InputDependence
 	for _, in := range w.d.Inputs {
-		if !in.Tenths && in.moves() && len(strongest) < inPairs {
+		if !in.Tenths && in.Moves() && len(strongest) < inPairs {
 			strongest = append(strongest, in)
 		}
 	}

@@ -78,7 +78,7 @@ func Settle(ctx context.Context, m *sim.Model, d *Dependence, o sim.Options, tes
 	if err != nil {
 		return nil, err
 	}
-	if len(subjects) == 0 && len(d.Inputs) > 0 && d.Inputs[0].moves() {
+	if len(subjects) == 0 && len(d.Inputs) > 0 && d.Inputs[0].Moves() {
 		s.Strongest = &d.Inputs[0]
 		subjects = []subject{{in: &d.Inputs[0]}}
 	}

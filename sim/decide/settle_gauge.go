@@ -1,7 +1,6 @@
 package decide
 
 import (
-	"math"
 	"strings"
 
 	"sumpward/scenarios"
@@ -255,7 +254,7 @@ func carriedIn(car *sim.Car, seconds float64) float64 {
 // question, all of it come through the breathers. The reading is next to exact, yet
 // written as a log-normal law, which no least spread of a dipstick widens.
 func (w *settler) withOil(_ []*scenarios.Quantity, value float64) (*scenarios.Scenario, error) {
-	law, err := uncertainty.LogNormal(max(value, math.SmallestNonzeroFloat32), 1.0001)
+	law, err := nextToExact(value)
 	if err != nil {
 		return nil, err
 	}
