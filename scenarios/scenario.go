@@ -111,13 +111,17 @@ const (
 	ToAir       Destination = "air"
 )
 
-// Separator is the can.
+// Separator is the can. Its mist efficiency is stated (Efficiency), or computed
+// from Elements and Droplets; the other is nil.
 type Separator struct {
-	UsableVolume       *Quantity // m3
+	UsableVolume       *Quantity // m3; one that follows from the can's shape is no input: its ID is -1
 	CrossSection       *Quantity // m2; nil where Diameter is given
 	Diameter           *Quantity // m
-	Efficiency         *Quantity // of the mist
-	Loss, LossAt       *Quantity // Pa at m3/s
+	Shape              *CanShape // nil: only volume and cross-section are known
+	Efficiency         *Quantity // of the mist; nil with Elements
+	Elements           []Element // in the order in which the gas meets them
+	Droplets           *Droplets // with Elements
+	Loss, LossAt       *Quantity // Pa at m3/s; nil where the loss follows from Elements
 	LossDensity        *Quantity // kg/m3 of the gas that Loss was measured with (by default air at 20 °C)
 	OilCollects        string    // "after" or "before" the element
 	GasPathClosesFrom  *Quantity // fill
@@ -132,6 +136,66 @@ type Outlet struct {
 	Pipe
 	OffAxis *Quantity // m from the can's axis
 }
+
+// CanShape is a round can with its tubes. Points are in the can's own axes, m,
+// from the centre of its floor: x forward, y left, z up. Where the usable volume
+// is stated beside it, the shape is made taller or lower to hold it.
+type CanShape struct {
+	Height   *Quantity   // m, inside
+	Outlet   *RoutePoint // mouth of the gas outlet tube
+	Inlet    *RoutePoint // mouth of the gas inlet tube; nil: above the outlet's
+	InnerCan *InnerCan   // nil: none
+	ByVolume bool        // the usable volume is stated, and goes before the mouth's height
+}
+
+// InnerCan is a can within the can, open below: the gas goes round its rim.
+type InnerCan struct{ Diameter, Rim *Quantity } // m; m above the floor
+
+// Droplets are the sizes of the mist, log-normal by mass in two modes.
+type Droplets struct {
+	Fine, Coarse DropletMode
+	CoarseShare  *Quantity
+}
+
+// DropletMode is a log-normal distribution of droplet sizes by mass.
+type DropletMode struct{ Median, Spread *Quantity } // m; geometric standard deviation
+
+// ElementKind is how an element of a separator catches droplets.
+type ElementKind string
+
+// The kinds of element.
+const (
+	ImpactorElement ElementKind = "impactor" // jets against a plate
+	CycloneElement  ElementKind = "cyclone"
+	SettlingElement ElementKind = "settling" // a plain space
+	MeshElement     ElementKind = "mesh"
+	MeasuredElement ElementKind = "measured" // a table of grade efficiency
+)
+
+// Element is one stage of a separator. What its kind doesn't use is nil.
+type Element struct {
+	Kind ElementKind
+
+	Slot      bool      // impactor: slots, not round jets
+	Width     *Quantity // m: of a jet or slot; of a cyclone's inlet
+	Length    *Quantity // m: of a slot; height of a cyclone's inlet
+	Count     *Quantity // jets, slots, or cyclones side by side
+	Sharpness *Quantity // impactor: of the cut; see physics
+	Turns     *Quantity // cyclone
+	Area      *Quantity // m2: settling (nil: the can's cross-section), mesh
+	Wire      *Quantity // m: mesh
+	Thickness *Quantity // m: mesh
+	Packed    *Quantity // mesh: share of its volume that is wire
+	Limit     *Quantity // m/s: mesh, the K of Souders and Brown
+	LossHeads *Quantity // pressure loss in velocity heads, of jet, inlet or face velocity
+
+	Grades   []Grade   // measured, ascending in size
+	At       *Quantity // m3/s: measured, the gas flow
+	Exponent *Quantity // measured: sizes move with flow to the minus this
+}
+
+// Grade is a point of a measured grade-efficiency curve.
+type Grade struct{ Size, Caught *Quantity } // m; share
 
 // Return says how caught oil leaves the can.
 type Return string
@@ -181,16 +245,79 @@ type Sump struct {
 
 // Emptied says when a can without a drain is emptied.
 type Emptied struct {
-	AtStops bool      // at every stop of the engine
+	AtStops bool      // at stops: of the engine, in a lap; all, in a schedule
+	Nth     int       // with AtStops: at every n-th stop, from 1
 	Every   *Quantity // s; nil: once a session, before it starts
 }
 
-// Duty is what the engine does: one of Lap, Pattern and Log is set.
+// Duty is what the engine does: one of Lap, Pattern, Log and Circuit is set.
 type Duty struct {
 	Lap          []Phase
 	Pattern      *Pattern
 	Log          *DataLog
+	Circuit      *Circuit
 	LapVariation *Quantity // coefficient of variation of full-throttle time, lap to lap
+
+	Schedule []ScheduleItem // stints and stops, repeated until Event; none: driven without a stop
+	Event    float64        // s, length of the event; 0 without a schedule
+	SlowLaps *SlowLaps      // nil: none
+}
+
+// Circuit is what is driven round, and what drives. One of Segments and
+// CentreLine is set.
+type Circuit struct {
+	Layout     string // name of a built-in circuit; empty for the user's own
+	Segments   []Segment
+	CentreLine *CentreLine
+	Car        TrackCar
+}
+
+// Segment is a straight, or a corner of constant radius.
+type Segment struct {
+	Length        float64 // m; of a corner radius times angle
+	Radius, Angle float64 // m, rad; 0 for a straight
+	Right         bool    // the corner turns right
+	Gradient      float64 // rise over run, positive uphill
+	Banking       float64 // rad, positive: the road leans into the corner; of a straight: its right side is the higher one
+}
+
+// CentreLine is a circuit as points on the ground.
+type CentreLine struct {
+	File        string
+	Points      [][3]float64 // m: x, y, z, not closed
+	Notes       []string
+	SurveyError float64 // m, how far a point may be off
+}
+
+// TrackCar is the car as a point mass.
+type TrackCar struct {
+	Mass                 *Quantity    // kg
+	Power                *Quantity    // W at the wheels; nil with Curve
+	Curve                []PowerPoint // ascending in speed
+	Grip                 *Quantity    // friction coefficient of the tyres
+	Driver               *Quantity    // share of the grip that the driver uses
+	DragArea             *Quantity    // m2, drag coefficient times frontal area
+	TopSpeed             *Quantity    // m/s in the highest gear
+	ShiftTime, ShiftStep *Quantity    // s without drive; ratio of speeds from gear to gear
+}
+
+// PowerPoint is a point of power against speed.
+type PowerPoint struct{ Speed, Power *Quantity } // m/s, W
+
+// ScheduleItem is a stint (Drive) or a stop (Stop); the other is nil.
+type ScheduleItem struct {
+	Drive, Stop *Quantity // s
+	EngineRuns  bool      // through the stop, at closed throttle
+	Emptied     bool      // the can, at the stop
+	ToppedUp    bool      // the oil, at the stop
+}
+
+// SlowLaps are driven behind a safety car, once in a stint at the most.
+type SlowLaps struct {
+	Chance *Quantity // that a stint has them
+	For    *Quantity // s, mean
+	Spread *Quantity // coefficient of variation from one time to the next
+	Load   *Quantity
 }
 
 // DataLog is a data log, cut into phases. All its whole laps, one after
