@@ -27,10 +27,11 @@ type Car struct {
 	CarryOver CarryOver
 	Drain     Drain
 
-	Lap      []Phase  // what repeats: one nominal lap, or several in a row
-	Laps     []int    // index in Lap of the first phase of each nominal lap; {0} for one
-	Pattern  *Pattern // random bursts instead of laps; Lap then holds burst and rest
-	Spread   float64  // coefficient of variation of full-throttle time, lap to lap
+	Lap      []Phase   // what repeats: one nominal lap, or several in a row
+	Laps     []int     // index in Lap of the first phase of each nominal lap; {0} for one
+	Pattern  *Pattern  // random bursts instead of laps; Lap then holds burst and rest
+	Spread   float64   // coefficient of variation of full-throttle time, lap to lap
+	Schedule *Schedule // stints and stops; nil: driven without a stop
 	Limits   Limits
 	Sessions []float64 // s, ascending
 }
@@ -109,7 +110,13 @@ type Drain struct {
 	SumpArea float64        // m2
 
 	EmptyEvery   float64 // s; +Inf: never within a session
-	EmptyAtStops bool
+	EmptyAtStops bool    // of the engine; a schedule has its own (see [Schedule])
+	EmptyNth     int     // with EmptyAtStops: at every so many; 0 counts as 1
+}
+
+// emptiedAtStop reports whether the can is emptied at a stop of the engine, from 1.
+func (d *Drain) emptiedAtStop(stop int) bool {
+	return d.EmptyAtStops && stop%max(d.EmptyNth, 1) == 0
 }
 
 // Phase is a stretch of constant load and acceleration.
@@ -143,6 +150,14 @@ type Limits struct {
 
 // Never is the first time of an event that did not happen.
 var Never = math.Inf(1)
+
+// longestSession is the longest session length, s; 0 without any.
+func (car *Car) longestSession() float64 {
+	if len(car.Sessions) == 0 {
+		return 0
+	}
+	return car.Sessions[len(car.Sessions)-1]
+}
 
 // checkSessions insists on session lengths that rise from above 0.
 func (car *Car) checkSessions() error {

@@ -19,12 +19,13 @@ type oilRate struct{ mist, liquid float64 }
 
 func (r oilRate) total() float64 { return r.mist + r.liquid }
 
-// carriedOver returns the rates of every phase of the lap, in dst:
+// carriedOver returns the rates of every phase, in dst:
 //
 //	mist   = c Q
 //	liquid = m [(1-κ) q + κ c],  q = (Q/Q1)^n / mean,  c = 1 / mean in long corners
 //
-// each mean taken over the nominal lap with the engine running. With the rate
+// each mean taken over the nominal lap with the engine running; phases that a
+// schedule adds have no corners. With the rate
 // stated at full throttle, m (Q/Q1)^n stands for m q. No gas, no oil.
 func (car *Car) carriedOver(dst []oilRate) []oilRate {
 	flowMean, cornerMean := car.flowAndCornerMeans()
@@ -38,15 +39,15 @@ func (car *Car) carriedOver(dst []oilRate) []oilRate {
 		mean *= flowMean
 	}
 	dst = dst[:0]
-	for i, p := range car.Lap {
-		q := car.flow(p)
+	for i := range car.phases() {
+		q := car.flow(car.Phase(i))
 		var r oilRate
 		if q > 0 {
 			r.mist = c.Mist * q
 			if flowMean > 0 {
 				r.liquid = mean * (1 - share) * car.flowShape(q) / flowMean
 			}
-			if share > 0 && car.inCorner(i) {
+			if share > 0 && i < len(car.Lap) && car.inCorner(i) {
 				r.liquid += mean * share / cornerMean
 			}
 		}

@@ -157,6 +157,11 @@ func corpusCounts(done []*comparison) (names []string, counts map[string]int, ne
 	count("stops", 10, func(c *comparison) bool {
 		return slices.ContainsFunc(c.car.Lap, func(p sim.Phase) bool { return p.Stopped })
 	})
+	count("schedule", 30, func(c *comparison) bool { return c.car.Schedule != nil })
+	count("slow laps", 8, func(c *comparison) bool { return c.car.Schedule != nil && c.car.Schedule.Slow.Chance > 0 })
+	count("topped up", 10, func(c *comparison) bool {
+		return c.car.Schedule != nil && slices.ContainsFunc(c.car.Schedule.Items, func(i sim.ScheduleItem) bool { return i.ToppedUp })
+	})
 	count("pattern", 10, func(c *comparison) bool { return c.car.Pattern != nil })
 	count("two laps in a row", 20, func(c *comparison) bool { return len(c.car.Laps) > 1 })
 	count("past circuit", 20, func(c *comparison) bool { return len(c.car.Gas.Past) > 0 })

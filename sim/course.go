@@ -10,8 +10,8 @@ import (
 const fullThrottle = 0.99
 
 // Course hands out the phases of a session as they are driven: the nominal
-// laps with each lap's own luck, or the random bursts of a pattern. It is
-// endless, and depends on nothing but (seed, realization).
+// laps with each lap's own luck, or the random bursts of a pattern, broken up by
+// a schedule's stops. It is endless, and depends on nothing but (seed, realization).
 type Course struct {
 	car               *Car
 	seed, realization uint64
@@ -20,23 +20,42 @@ type Course struct {
 	mark              int // index in car.Laps of the next lap's start
 	factor            float64
 	bursts            sampling.Stream
+
+	plan   stintPlan
+	cutOff Leg // what is left of a phase that a stop cut
+}
+
+// Leg is one phase as it is driven.
+type Leg struct {
+	Phase    int     // index; see [Car.Phase]
+	Duration float64 // s
+	Stint    int     // that it belongs to, from 0; a stop belongs to the stint before it
+	Stop     bool
+	StopActions
 }
 
 var burstKey = sampling.InputKey("duty.pattern#burst")
 
 // NewCourse starts the course of one realization.
 func NewCourse(car *Car, seed, realization uint64) Course {
-	c := Course{car: car, seed: seed, realization: realization, factor: 1}
+	c := Course{car: car, seed: seed, realization: realization, factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
 	if car.Pattern != nil {
 		c.bursts = sampling.NewStream(seed, burstKey, realization)
 	}
 	return c
 }
 
-// Next returns the index in Car.Lap of the next phase and its duration in s.
-// Full-throttle phases are stretched by the lap's factor, log-normal of mean 1.
-// A pattern starts with a rest.
-func (c *Course) Next() (phase int, duration float64) {
+// Next returns the next leg. Full-throttle phases are stretched by the lap's
+// factor, log-normal of mean 1. A pattern starts with a rest.
+func (c *Course) Next() Leg {
+	if s := c.car.Schedule; s != nil {
+		return c.scheduled(s)
+	}
+	return c.ahead()
+}
+
+// ahead is the next phase of lap or pattern.
+func (c *Course) ahead() Leg {
 	if c.car.Pattern != nil {
 		return c.burst()
 	}
@@ -45,31 +64,29 @@ func (c *Course) Next() (phase int, duration float64) {
 		c.lap++
 		c.mark++
 	}
-	phase = c.next
-	p := c.car.Lap[phase]
-	duration = p.Duration
-	if p.Load >= fullThrottle && !p.Stopped {
-		duration *= c.factor
+	leg := Leg{Phase: c.next, Duration: c.car.Lap[c.next].Duration}
+	if p := c.car.Lap[c.next]; p.Load >= fullThrottle && !p.Stopped {
+		leg.Duration *= c.factor
 	}
 	if c.next++; c.next == len(c.car.Lap) {
 		c.next, c.mark = 0, 0
 	}
-	return phase, duration
+	return leg
 }
 
 // burst alternates rest (phase 1) and burst (phase 0).
-func (c *Course) burst() (phase int, duration float64) {
+func (c *Course) burst() Leg {
 	p := c.car.Pattern
-	phase, mean := 1, p.Rest
+	leg := Leg{Phase: 1, Duration: p.Rest}
 	if c.next == 1 {
-		phase, mean = 0, p.Burst
+		leg = Leg{Phase: 0, Duration: p.Burst}
 	}
 	c.next = 1 - c.next
-	if p.Spread <= 0 {
-		return phase, mean
+	if p.Spread > 0 {
+		shape := 1 / (p.Spread * p.Spread)
+		leg.Duration = math.Max(leg.Duration*c.bursts.Gamma(shape)/shape, 1e-6)
 	}
-	shape := 1 / (p.Spread * p.Spread)
-	return phase, math.Max(mean*c.bursts.Gamma(shape)/shape, 1e-6)
+	return leg
 }
 
 // nominalLap returns the duration in s of one nominal lap (of one burst and

@@ -16,8 +16,9 @@ func TestCourseOfLaps(t *testing.T) {
 	for range laps {
 		factor := 0.0
 		for i := range car.Lap {
-			phase, duration := c.Next()
-			assert.Equal(t, i, phase)
+			leg := c.Next()
+			duration := leg.Duration
+			assert.Equal(t, i, leg.Phase)
 			if car.Lap[i].Load < 1 {
 				assert.Equal(t, car.Lap[i].Duration, duration)
 				continue
@@ -36,10 +37,9 @@ func TestCourseOfLaps(t *testing.T) {
 	assert.InDelta(t, 0.12, sd, 4*0.12/math.Sqrt(2*laps)*1.1, "coefficient of variation")
 
 	again, other := NewCourse(car, 1, 0), NewCourse(car, 1, 1)
-	_, a := again.Next()
-	_, b := other.Next()
+	a, b := again.Next(), other.Next()
 	first := NewCourse(car, 1, 0)
-	_, d := first.Next()
+	d := first.Next()
 	assert.Equal(t, d, a)
 	assert.NotEqual(t, a, b)
 }
@@ -49,11 +49,11 @@ func TestCourseOfSeveralLaps(t *testing.T) {
 	car := larkmoor()
 	car.Laps = []int{0, 3}
 	c := NewCourse(car, 1, 0)
-	_, first := c.Next()
+	first := c.Next().Duration
 	for range 2 {
 		c.Next()
 	}
-	_, second := c.Next()
+	second := c.Next().Duration
 	assert.NotEqual(t, first/car.Lap[0].Duration, second/car.Lap[3].Duration)
 }
 
@@ -66,7 +66,8 @@ func TestCourseOfBursts(t *testing.T) {
 	const n = 20000
 	var sum, squares [2]float64
 	for i := range 2 * n {
-		phase, d := c.Next()
+		leg := c.Next()
+		phase, d := leg.Phase, leg.Duration
 		assert.Equal(t, 1-i%2, phase, "rest first")
 		sum[phase] += d
 		squares[phase] += d * d

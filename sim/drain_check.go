@@ -168,7 +168,7 @@ func (c *DrainCheck) hose(k *Kernel, car *Car, dipped bool) {
 func (c *DrainCheck) settle(ctx context.Context, m *Model) error {
 	car := *m.nominal
 	car.Oil.Start = car.Oil.Settled
-	car.Spread = 0
+	car.Spread, car.Schedule = 0, nil
 	lap := c.LapTime * float64(max(len(car.Laps), 1))
 	laps := math.Ceil(checkTime / lap)
 	car.Sessions = []float64{laps * lap, (laps + 1) * lap}

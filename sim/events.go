@@ -30,13 +30,30 @@ func (k *Kernel) book(mass, drained float64) {
 	b.Over += over
 	b.Burnt += p.lost*dt - carried
 	if st.over > 0 {
-		k.out.Overflow = min(k.out.Overflow, k.now)
+		k.happens(Overflow, k.now)
 	}
 	k.heldTime += st.heldFor(mass)
 	k.watchStanding(min(st.mass, mass), end)
 	k.watchPressure(mass, end)
 	k.peakFill = max(k.peakFill, min(p.fill(mass), 1), min(p.fill(st.mass), 1))
 	k.mass, k.now, k.overRate = mass, end, st.over
+}
+
+// happens notes an event at a time in s: when it first did, and that it did in
+// the present stint.
+func (k *Kernel) happens(e Event, at float64) {
+	o := k.out
+	switch e {
+	case Overflow:
+		o.Overflow = min(o.Overflow, at)
+	case DrainChoked:
+		o.DrainChoked = min(o.DrainChoked, at)
+	case OverPressure:
+		o.OverPressure = min(o.OverPressure, at)
+	}
+	if n := len(o.Stints); n > 0 {
+		o.Stints[n-1].happened[e] = true
+	}
 }
 
 // caughtExponential integrates the inflow of an exponential stretch.
@@ -60,7 +77,7 @@ func (k *Kernel) watchStanding(lowest, end float64) {
 		k.firstStanding = min(k.firstStanding, k.now)
 	}
 	if at := t.standing + k.car.Limits.ChokeTime; at <= end {
-		k.out.DrainChoked = min(k.out.DrainChoked, at)
+		k.happens(DrainChoked, max(at, k.now))
 	}
 }
 
@@ -87,7 +104,7 @@ func (k *Kernel) watchPressure(mass, end float64) {
 		t.pressed = from
 	}
 	if at := t.pressed + pressureTime; at <= to {
-		k.out.OverPressure = min(k.out.OverPressure, at)
+		k.happens(OverPressure, max(at, from))
 	}
 	if last <= limit {
 		t.pressed = math.NaN()
@@ -99,7 +116,7 @@ func (k *Kernel) watchPressure(mass, end float64) {
 // stretch ends at a mass in kg, having drained so many kg.
 func (k *Kernel) findOilLost(mass, drained float64) {
 	st, lost := &k.stretch, k.piece.lost
-	left := k.car.Limits.OilLost*k.car.Oil.Density15 - k.out.Balance.OutOfSump() - k.mass
+	left := k.car.Limits.OilLost*k.car.Oil.Density15 + k.topped - k.out.Balance.OutOfSump() - k.mass
 	if k.out.OilLost < Never || lost*st.duration-min(drained, 0) <= left {
 		return
 	}

@@ -38,8 +38,10 @@ type Kernel struct {
 	firstStanding float64 // s, when the can first stood at the choke level
 	nextEmpty     float64 // s, when the can is emptied by hand
 	stopped       bool
-	phaseIndex    int // of the lap
-	session       int // index of the session length that comes next
+	stops         int     // of the engine
+	topped        float64 // kg that topping up has put back
+	phaseIndex    int     // see Car.Phase
+	session       int     // index of the session length that comes next
 	timers        timers
 	hand          operatingPoint // full throttle on a straight
 	out           *Outcome
@@ -72,17 +74,19 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 	course := NewCourse(car, seed, realization)
 	empty := 0
 	for k.session < len(car.Sessions) {
-		phase, duration := course.Next()
-		if duration > 0 {
+		leg := course.Next()
+		k.begin(&leg)
+		if leg.Duration > 0 {
 			empty = 0
-			k.phaseIndex = phase
-			if err := k.drive(&k.points[phase], duration); err != nil {
+			k.phaseIndex = leg.Phase
+			if err := k.drive(&k.points[leg.Phase], leg.Duration); err != nil {
 				return err
 			}
 		} else if empty++; empty > mostEmpty {
 			return fmt.Errorf("the duty takes no time: %d phases in a row last 0 s", empty)
 		}
 	}
+	k.endStint()
 	k.out.Balance.Held = k.mass
 	if residual := out.Balance.Residual(); !(math.Abs(residual) <= balanceTolerance) {
 		return fmt.Errorf("oil balance does not close: %.3g of what was carried over is missing", residual)
@@ -133,8 +137,8 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	if err := car.checkSessions(); err != nil {
 		return err
 	}
-	sessions := out.Sessions[:0]
-	*out = Outcome{Overflow: Never, DrainChoked: Never, OverPressure: Never, OilLost: Never}
+	sessions, stints := out.Sessions[:0], out.Stints[:0]
+	*out = Outcome{Overflow: Never, DrainChoked: Never, OverPressure: Never, OilLost: Never, Stints: stints}
 	for range car.Sessions {
 		sessions = append(sessions, SessionOutcome{})
 	}
@@ -142,11 +146,12 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	out.PeakPressure = math.Inf(-1)
 	k.buildNetworks()
 	k.rates = car.carriedOver(k.rates)
-	for len(k.points) < len(car.Lap) {
+	for len(k.points) < car.phases() {
 		k.points = append(k.points, operatingPoint{})
 	}
 	k.firstAt = [2]int{-1, -1}
-	for i, p := range car.Lap {
+	for i := range car.phases() {
+		p := car.Phase(i)
 		if load := int(p.Load); !p.Stopped && p.Load == float64(load) && k.firstAt[load] < 0 {
 			k.firstAt[load] = i
 		}
@@ -165,6 +170,7 @@ func (k *Kernel) reset(temperature float64) {
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, Never
+	k.stops, k.topped = 0, 0
 	k.nextEmpty = Never
 	if k.car.Drain.EmptyEvery > 0 {
 		k.nextEmpty = k.car.Drain.EmptyEvery
@@ -209,7 +215,7 @@ func (k *Kernel) enter(op *operatingPoint) {
 	oil := &k.car.Oil
 	if op.phase.Stopped {
 		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant)
-		if k.car.Drain.EmptyAtStops {
+		if k.stops++; k.car.Schedule == nil && k.car.Drain.emptiedAtStop(k.stops) {
 			k.emptyCan()
 		}
 	} else {
@@ -253,7 +259,7 @@ func (k *Kernel) nextMark() float64 {
 func (k *Kernel) runPiece(cut float64) error {
 	op := k.piece.op
 	if k.car.Drain.Kind == BelowOil {
-		k.piece.slip = k.out.Balance.OutOfSump() + k.slipRate(op)*(cut-k.now)/2
+		k.piece.slip = k.out.Balance.OutOfSump() - k.topped + k.slipRate(op)*(cut-k.now)/2
 	}
 	k.layOut(op)
 	k.spillExcess()
@@ -281,17 +287,25 @@ func (k *Kernel) spillExcess() {
 	}
 	if excess := k.mass - p.full; excess > 0 {
 		k.out.Balance.Over += excess
-		k.out.Overflow = min(k.out.Overflow, k.now)
+		k.happens(Overflow, k.now)
 		k.mass = p.full
 		k.peakFill = 1
 	}
 }
 
-// emptyCan takes out by hand what the can holds.
+// emptyCan takes out by hand what the can holds; what stands in a drain's hose
+// stays there.
 func (k *Kernel) emptyCan() {
-	k.out.Balance.Emptied += k.mass
-	k.mass = 0
+	left := 0.0
+	if kind := k.car.Drain.Kind; kind == Sealed || kind == BelowOil {
+		left = min(k.mass, k.oil.heldMass)
+	}
+	k.out.Balance.Emptied += k.mass - left
+	k.mass = left
 }
+
+// topUp puts back the oil that is out of the sump.
+func (k *Kernel) topUp() { k.topped = k.out.Balance.OutOfSump() + k.mass }
 
 // snapshot notes where the realization stands at the end of a session length.
 func (k *Kernel) snapshot() {

@@ -6,6 +6,7 @@ type Outcome struct {
 	Overflow, DrainChoked, OverPressure, OilLost float64
 
 	Sessions []SessionOutcome // by session length
+	Stints   []StintOutcome   // those that were begun; none without a schedule
 	Balance  Balance
 
 	PeakPressure float64 // Pa, highest crankcase pressure
@@ -13,6 +14,23 @@ type Outcome struct {
 	FloodShare   float64 // gas flow up the drain over the one that holds all oil up, at the worst phase; NaN without an unsealed drain
 
 	RangeExits int // evaluations outside a correlation's range
+}
+
+// StintOutcome is what happened in one stint of a schedule, and in the stop after it.
+type StintOutcome struct {
+	Start, End       float64 // s of the driving; End is that of the longest session where it is cut short
+	StartTemperature float64 // K, of the oil in the sump
+	EndTemperature   float64 // K
+	happened         [eventCount]bool
+}
+
+// Happened reports whether overflow, a choked drain or over-pressure happened in
+// the stint: for the first time or not.
+func (s *StintOutcome) Happened(e Event) bool {
+	if e == OverflowOrChoked {
+		return s.happened[Overflow] || s.happened[DrainChoked]
+	}
+	return s.happened[e]
 }
 
 // SessionOutcome is where a realization stands at the end of a session length.

@@ -50,6 +50,8 @@ func randomCar(seed uint64) (*sim.Car, string) {
 	kind.drain(d)
 	d.drawPressureLimit()
 	d.turnLap()
+	d.Rand = rand.New(rand.NewPCG(seed, 0x5ced))
+	d.drawSchedule()
 	return d.car, kind.name
 }
 
@@ -60,6 +62,26 @@ func (d *drawing) signed(low, high float64) float64 {
 		return -d.between(low, high)
 	}
 	return d.between(low, high)
+}
+
+// drawSchedule gives some cars stints and stops.
+func (d *drawing) drawSchedule() {
+	if !d.chance(0.25) {
+		return
+	}
+	s := &sim.Schedule{EmptyNth: d.IntN(3)}
+	for range 1 + d.IntN(3) {
+		s.Items = append(s.Items,
+			sim.ScheduleItem{Duration: d.between(0.1, 0.5) * d.end},
+			sim.ScheduleItem{
+				Duration: d.between(0, 0.15) * d.end, Stop: true, EngineRuns: d.chance(0.3),
+				StopActions: sim.StopActions{Emptied: d.chance(0.3), ToppedUp: d.chance(0.3)},
+			})
+	}
+	if d.chance(0.5) {
+		s.Slow = sim.SlowLaps{Chance: 0.7, Mean: d.between(0.05, 0.2) * d.end, Spread: 0.5, Load: d.between(0, 0.4)}
+	}
+	d.car.Schedule = s
 }
 
 const litresPerMinute = 1e-3 / 60

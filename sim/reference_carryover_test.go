@@ -50,7 +50,20 @@ func newCarryOver(car *sim.Car) carryOver {
 	if cornerSum == 0 {
 		share = 0
 	}
-	for i := range car.Lap {
+	for i := range addedBySchedule(car) { // phases without corners, engine running or not
+		p := car.Phase(n + i)
+		q := car.Gas.BlowByClosed + (car.Gas.BlowByFull-car.Gas.BlowByClosed)*p.Load
+		shape := 0.0
+		if p.Stopped {
+			q = 0
+		}
+		if q > 0 {
+			shape = math.Pow(q/car.Gas.BlowByFull, car.CarryOver.FlowExponent)
+		}
+		c.flows, c.liquids, c.corners = append(c.flows, q), append(c.liquids, 0), append(c.corners, false)
+		byFlow = append(byFlow, shape)
+	}
+	for i := range c.flows {
 		byCorner := 0.0
 		if c.corners[i] {
 			byCorner = running / cornerSum
@@ -66,6 +79,15 @@ func newCarryOver(car *sim.Car) carryOver {
 		}
 	}
 	return c
+}
+
+// addedBySchedule is how many phases a schedule adds to those of the lap:
+// engine stopped, idling, slow laps.
+func addedBySchedule(car *sim.Car) int {
+	if car.Schedule == nil {
+		return 0
+	}
+	return 3
 }
 
 // corners tells which phases belong to a stretch above 0.8 g of lateral

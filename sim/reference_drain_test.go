@@ -83,7 +83,7 @@ func (r *reference) way(mass float64) way {
 	}
 	out := r.balance
 	out.Held = mass
-	sunk := out.OutOfSump() / (r.oil.sumpDensity * d.SumpArea)
+	sunk := (out.OutOfSump() - r.toppedUp) / (r.oil.sumpDensity * d.SumpArea)
 	last := len(r.heights) - 1
 	port := r.heights[last]
 	surface := port

@@ -72,7 +72,7 @@ func (w *watch) look(r *reference, h float64) {
 	if r.balance.Over > w.tolerance {
 		w.muchOver = min(w.muchOver, r.time)
 	}
-	out := r.balance.OutOfSump()
+	out := r.balance.OutOfSump() - r.toppedUp
 	for _, t := range []*thresholds{&w.thresholds, &w.easier, &w.harder} {
 		t.choked.run(t.canChoke && x >= t.limits.ChokeLevel, r.time, h)
 		t.pressed.run(crankcase > t.limits.Pressure, r.time, h)

@@ -37,6 +37,7 @@ type reference struct {
 	fall, rise float64   // m, weighted, down to the port
 	balance    sim.Balance
 	held       float64 // s, in which the drain did not run
+	toppedUp   float64 // kg put back into the sump
 	uncovered  bool
 	err        error
 
@@ -67,9 +68,15 @@ func runReference(car *sim.Car, seed, realization uint64, step float64) (answer,
 	}
 	emptied := 0
 	for r.time < end {
-		index, duration := course.Next()
-		phaseEnd := r.time + duration
-		r.enter(index)
+		leg := course.Next()
+		phaseEnd := r.time + leg.Duration
+		if leg.Emptied {
+			r.empty()
+		}
+		if leg.ToppedUp {
+			r.toppedUp = r.balance.OutOfSump()
+		}
+		r.enter(leg.Phase)
 		for r.time < phaseEnd && r.time < end {
 			next := car.Sessions[len(out.Sessions)]
 			target := min(phaseEnd, next, emptying)
@@ -101,7 +108,7 @@ func runReference(car *sim.Car, seed, realization uint64, step float64) (answer,
 // enter starts a phase: less room in the can under its acceleration sends the
 // excess over at once.
 func (r *reference) enter(index int) {
-	r.phase = r.car.Lap[index]
+	r.phase = r.car.Phase(index)
 	r.carry.enter(index)
 	r.gas.enter(r.phase, &r.carry)
 	r.updateOil()
@@ -110,7 +117,7 @@ func (r *reference) enter(index int) {
 		r.heights = d.Route.Heights(r.phase.Acceleration(), r.heights[:0])
 		r.fall, r.rise = physics.WeightedFall(r.heights, d.Hose.Bore)
 	}
-	if r.phase.Stopped && d.Kind == sim.NoDrain && d.EmptyAtStops {
+	if r.phase.Stopped && r.car.Schedule == nil && d.Kind == sim.NoDrain && d.EmptyAtStops {
 		r.empty()
 	}
 	if excess := r.mass - r.oil.full(); excess > 1e-9 {
@@ -188,10 +195,12 @@ func (r *reference) spill() {
 	r.watch.goesOver(r.time)
 }
 
+// empty takes out by hand what stands in the can; a column in the hose stays.
 func (r *reference) empty() {
-	r.balance.Emptied += r.mass
-	r.mass = 0
-	r.balance.Held = 0
+	left := min(r.mass, r.oil.hose)
+	r.balance.Emptied += r.mass - left
+	r.mass = left
+	r.balance.Held = left
 }
 
 // session returns where the realization stands.

@@ -18,6 +18,7 @@ type Result struct {
 	Kind         DrainKind
 
 	Sessions []SessionResult
+	Stints   []StintResult  // of a schedule
 	Balance  BalanceVolumes // mean over realizations at the longest session, m3
 	Residual float64        // largest relative error of a realization's oil balance
 
@@ -63,6 +64,23 @@ func (s *SessionResult) Estimate(e Event) stats.Estimate {
 	default:
 		return s.Fails
 	}
+}
+
+// StintResult is the outcome of one stint of a schedule and of the stop after it,
+// whatever happened before.
+type StintResult struct {
+	Start, End         float64 // s, means over the realizations that came to it
+	StartTemperature   float64 // K, of the oil in the sump, mean
+	EndTemperature     float64 // K, mean
+	Reached            int     // realizations that came to it
+	Overflow           stats.Estimate
+	DrainChoked        stats.Estimate
+	OverPressure       stats.Estimate
+	Fails              stats.Estimate // overflow or a choked drain
+	OverflowEvents     int64          // of the realizations that came to it
+	DrainChokedEvents  int64
+	OverPressureEvents int64
+	FailsEvents        int64
 }
 
 // Worst is the realization that overflowed first, or that came nearest to it.

@@ -46,6 +46,7 @@ type runner struct {
 	record   func(realization uint64, o *Outcome, density float64) // each realization, in any order; nil: none
 
 	sessions []sessionChances
+	stints   []stintTotal
 	balance  BalanceVolumes
 	n        int
 	err      error
@@ -243,6 +244,7 @@ func (r *runner) take(_ int, b blockSummary) {
 		r.sessions[i].intake += b.intake[i]
 	}
 	r.balance.add(b.balance)
+	r.takeStints(b.stints)
 	r.n += b.n
 }
 
@@ -278,6 +280,7 @@ func (r *runner) result(wanted float64, interrupted bool) *Result {
 	for i, length := range s.Sessions {
 		res.Sessions = append(res.Sessions, r.session(i, length))
 	}
+	res.Stints = r.stintResults()
 	_, res.Reached = stats.Widest(r.reported()...)
 	res.Warnings = r.model.warnings(r.total, r.n)
 	return res

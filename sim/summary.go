@@ -72,6 +72,7 @@ type blockSummary struct {
 	events  [][eventCount]int // by session
 	intake  []float64         // sums over realizations, m3
 	balance BalanceVolumes    // sums over realizations, m3
+	stints  []stintSum
 	err     error
 }
 
@@ -91,6 +92,7 @@ func (b *blockSummary) add(o *Outcome, lengths []float64, density float64) {
 		b.intake[i] += o.Sessions[i].ToIntake / density
 	}
 	b.balance.add(o.Balance.volumes(density))
+	b.addStints(o.Stints)
 }
 
 // BalanceVolumes is an oil balance in m3 at 15 °C.

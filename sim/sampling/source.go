@@ -35,6 +35,7 @@ const (
 	purposePermutation uint64 = 2
 	purposeStream      uint64 = 3
 	purposeLap         uint64 = 4
+	purposeStint       uint64 = 5
 )
 
 // Uniform returns the draw in the open interval (0, 1) at the address (seed, k,
