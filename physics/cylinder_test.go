@@ -41,13 +41,15 @@ func TestVolumeBelowAgainstSlices(t *testing.T) {
 		c := Cylinder{Diameter: 0.05 + 0.1*r.Float64(), Height: 0.05 + 0.2*r.Float64()}
 		s := Surface{SlopeX: math.Pow(10, -9+12*r.Float64())}
 		rise := s.SlopeX * c.Diameter / 2
-		switch depth := c.Height + 2*rise; cases % 3 {
+		switch depth := c.Height + 2*rise; cases % 4 {
 		case 0:
 			s.Height = depth*r.Float64() - rise
 		case 1: // the floor's edge
 			s.Height = 2*rise*math.Pow(10, -5*r.Float64()) - rise
 		case 2: // the lid's edge
 			s.Height = c.Height + rise - 2*rise*math.Pow(10, -5*r.Float64())
+		case 3: // the last of the floor
+			s.Height = rise - 2*rise*math.Pow(10, -15*r.Float64())
 		}
 		exact := slices(c, s)
 		if !assert.InEpsilon(t, exact, c.VolumeBelow(s), 1e-11, "%+v %+v", c, s) {
@@ -116,6 +118,7 @@ func TestVolumeBelowClosedForms(t *testing.T) {
 	near := func(want, got float64, what string) { t.Helper(); assert.InEpsilon(t, want, got, 1e-14, what) }
 	near(math.Pi*r*r*0.05, c.VolumeBelow(Surface{Height: 0.05}), "level")
 	near(c.Volume(), c.VolumeBelow(Surface{Height: 0.5}), "full")
+	assert.Equal(t, c.Volume(), c.VolumeBelow(Surface{Height: 1e9, SlopeX: 1}), "full, from far above")
 	assert.Zero(t, c.VolumeBelow(Surface{}), "empty")
 	assert.Zero(t, c.VolumeBelow(Surface{Height: -0.05, SlopeX: 1}), "empty, tilted")
 	near(2.0/3*r*r*0.07, c.VolumeBelow(Surface{SlopeX: 0.07 / r}), "ungula through the diameter of the floor: 2/3 R² h (Archimedes)")
@@ -159,6 +162,22 @@ func TestVolumeBelowRisesWithTheSurface(t *testing.T) {
 			last = volume
 		}
 		assert.InEpsilon(t, c.Volume(), last, 1e-12)
+	}
+}
+
+// How the volume grows with the surface is its difference over a small step.
+func TestVolumeBelowSlope(t *testing.T) {
+	c := Cylinder{Diameter: 0.075, Height: 0.1}
+	for _, slope := range []float64{0.01, 0.5, 2, 30} {
+		rise := slope * c.Diameter / 2
+		for _, share := range []float64{0.02, 0.2, 0.45, 0.7, 0.95} {
+			highest := (c.Height + 2*rise) * share
+			step := 1e-5 * highest * (1 - share)
+			up, _ := c.below(highest+step-rise, highest+step, rise)
+			down, _ := c.below(highest-step-rise, highest-step, rise)
+			_, area := c.below(highest-rise, highest, rise)
+			assert.InEpsilon(t, (up-down)/(2*step), area, 1e-7, "slope %g at %g", slope, share)
+		}
 	}
 }
 

@@ -60,6 +60,8 @@ func TestElementClosedAt(t *testing.T) {
 	assert.InEpsilon(t, 800/(0.5*0.5), e.PressureLoss(q, gas, 1, 1e9), 1e-12, "full before it is closed")
 	e.ClosedAt = 0.5
 	assert.InEpsilon(t, 800+500*0.1, e.PressureLoss(q, gas, 0.6, 500), 1e-12, "closed at once")
+	e.ClosedAt = 0.4
+	assert.InEpsilon(t, 800+500*0.1, e.PressureLoss(q, gas, 0.6, 500), 1e-12, "closed before it begins to: at once")
 	e.ClosesFrom, e.ClosedAt = math.Inf(1), math.Inf(1)
 	assert.InEpsilon(t, 800, e.PressureLoss(q, gas, 1, 500), 1e-12, "never closes")
 }
