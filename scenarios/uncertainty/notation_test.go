@@ -197,7 +197,7 @@ func TestParseErrors(t *testing.T) {
 		require.ErrorAs(t, err, &e, text)
 		assert.NotEmpty(t, e.Hint, text)
 	}
-	for dim := units.Number; dim <= units.RoadSpeed; dim++ {
+	for dim := units.Number; dim <= units.TrackLength; dim++ {
 		_, err := Parse(Example(dim), dim)
 		assert.NoError(t, err, "the example of %v", dim)
 	}
@@ -274,7 +274,7 @@ func FuzzParse(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string, dimension int, u float64) {
-		if dimension < 0 || dimension > int(units.RoadSpeed) {
+		if dimension < 0 || dimension > int(units.TrackLength) {
 			return
 		}
 		dim := units.Dimension(dimension)

@@ -34,6 +34,10 @@ const (
 	Frequency                              // Hz
 	Angle                                  // rad
 	RoadSpeed                              // m/s; the units of Speed, km/h and mph being the usual ones
+	Power                                  // W
+	VehicleMass                            // kg; the units of Mass, kg and lb being the usual ones
+	DropletSize                            // m; the units of Length, µm being the usual one
+	TrackLength                            // m; the units of Length, m and ft being the usual ones
 	dimensions                             // how many there are
 )
 
@@ -59,6 +63,10 @@ var dimensionNames = [dimensions]string{
 	Frequency:             "frequency",
 	Angle:                 "angle",
 	RoadSpeed:             "speed",
+	Power:                 "power",
+	VehicleMass:           "mass",
+	DropletSize:           "length",
+	TrackLength:           "length",
 }
 
 // String returns the name of the dimension, such as "length".

@@ -78,6 +78,7 @@ var displayUnits = [dimensions][2]string{
 	Density: {"kg/m3", "lb/ft3"}, Concentration: {"g/m3", "g/m3"}, KinematicViscosity: {"cSt", "cSt"},
 	Time: {"s", "s"}, Speed: {"m/s", "ft/s"}, Acceleration: {"g", "g"}, Distance: {"km", "mi"},
 	Frequency: {"Hz", "Hz"}, Angle: {"deg", "deg"}, RoadSpeed: {"km/h", "mph"},
+	Power: {"kW", "hp"}, VehicleMass: {"kg", "lb"}, DropletSize: {"µm", "µm"}, TrackLength: {"m", "ft"},
 }
 
 // shown returns the unit with the symbol that people read.
@@ -109,6 +110,7 @@ var ladders = map[Dimension][2][]step{
 	Mass:       {{{0, "g"}, {1, "kg"}}, {{0, "oz"}, {pound, "lb"}}},
 	Pressure:   {{{0, "Pa"}, {200, "kPa"}, {0.5e5, "bar"}}, {{0, "inH2O"}, {1e4, "psi"}}},
 	Time:       {{{0, "ms"}, {0.1, "s"}, {120, "min"}, {7200, "h"}}, {{0, "ms"}, {0.1, "s"}, {120, "min"}, {7200, "h"}}},
+	Area:       {{{0, "cm2"}, {0.12, "m2"}}, {{0, "in2"}, {0.12, "ft2"}}},
 	Distance:   {{{0, "m"}, {1000, "km"}}, {{0, "ft"}, {0.2 * mile, "mi"}}},
 }
 

@@ -99,6 +99,7 @@ var examples = [dimensions]string{
 	Temperature: "90 C", TemperatureDifference: "5 K", Density: "870 kg/m3",
 	Concentration: "1 g/m3", KinematicViscosity: "14.5 cSt", Time: "25 min", Speed: "3 m/s",
 	Acceleration: "1.1 g", Distance: "6000 km", Frequency: "20 Hz", Angle: "30 deg", RoadSpeed: "60 km/h",
+	Power: "235 kW", VehicleMass: "1180 kg", DropletSize: "1.2 µm", TrackLength: "400 m",
 }
 
 // example returns a quantity of dimension d as it is written.

@@ -71,6 +71,13 @@ func TestParseNumbers(t *testing.T) {
 		{"118 º C", Temperature, 391.15},
 		{"1 U.S. qt", Volume, 0.000946352946},
 		{"6000 km", Distance, 6e6},
+		{"1.2 um", DropletSize, 1.2e-6},
+		{"0.12 mm", DropletSize, 1.2e-4},
+		{"1180 kg", VehicleMass, 1180},
+		{"400 m", TrackLength, 400},
+		{"1/4 mi", TrackLength, 402.336},
+		{"dash 8", TrackLength, math.NaN()},
+		{"1180", VehicleMass, math.NaN()},
 	}
 	for _, c := range cases {
 		got, err := Parse(c.text, c.d)
@@ -166,7 +173,7 @@ func assertHintMends(t *testing.T, hint string, d Dimension) {
 
 func TestErrorText(t *testing.T) {
 	_, err := Parse("120", Area)
-	assert.EqualError(t, err, `unit is missing (got "120", wanted an area in cm2, mm2, m2 or in2)`)
+	assert.EqualError(t, err, `unit is missing (got "120", wanted an area in cm2, mm2, m2, in2 or ft2)`)
 	_, err = Parse("120 x", Fraction)
 	assert.EqualError(t, err, `unknown unit x (got "120 x", wanted a bare number up to 1, or %)`)
 	_, err = Parse("120 x", Length)

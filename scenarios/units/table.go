@@ -22,6 +22,8 @@ const (
 	pi           = 3.14159265358979323846264338327950288419716939937510582097494459
 	celsiusZero  = 273.15 // K
 	rankineRatio = 5.0 / 9
+	horsepower   = 550 * foot * pound * standardG // W: 550 foot-pounds-force a second
+	metricHorse  = 75 * standardG                 // W: 75 kilogram-force metres a second
 )
 
 // Conventional columns of liquid: density by convention times standard
@@ -56,6 +58,10 @@ var lengths = []entry{
 
 var distances = append([]entry{lengths[6], lengths[7]}, lengths[:6]...)
 
+var dropletSizes = append([]entry{lengths[5]}, append(lengths[:5:5], lengths[6:]...)...)
+
+var trackLengths = []entry{lengths[2], lengths[4], lengths[6], lengths[7], lengths[0], lengths[1], lengths[3], lengths[5]}
+
 var speeds = []entry{
 	is("m/s", 1),
 	is("km/h", 1e3/float64(hour), "kph", "kmh", "km/hr"),
@@ -64,6 +70,14 @@ var speeds = []entry{
 }
 
 var roadSpeeds = []entry{speeds[1], speeds[2], speeds[0], speeds[3]}
+
+var masses = []entry{
+	is("g", 1e-3, "gram", "grams"),
+	is("kg", 1),
+	is("mg", 1e-6),
+	is("lb", pound, "lbs"),
+	is("oz", ounce),
+}
 
 // table holds the units of each dimension, the usual one first.
 var table = [dimensions][]entry{
@@ -75,6 +89,7 @@ var table = [dimensions][]entry{
 		is("mm2", 1e-6, "sq mm"),
 		is("m2", 1, "sq m"),
 		is("in2", inch*inch, "sq in", "sq inch", "square inch", "square inches"),
+		is("ft2", foot*foot, "sq ft", "square foot", "square feet"),
 	},
 	Volume: {
 		is("L", litre, "l", "litre", "litres", "liter", "liters", "dm3"),
@@ -110,13 +125,7 @@ var table = [dimensions][]entry{
 		is("kg/h", 1.0/hour),
 		is("oz/min", ounce/minute),
 	},
-	Mass: {
-		is("g", 1e-3, "gram", "grams"),
-		is("kg", 1),
-		is("mg", 1e-6),
-		is("lb", pound, "lbs"),
-		is("oz", ounce),
-	},
+	Mass: masses,
 	Pressure: {
 		is("kPa", 1e3),
 		is("Pa", 1),
@@ -183,4 +192,13 @@ var table = [dimensions][]entry{
 		is("rad", 1),
 	},
 	RoadSpeed: roadSpeeds,
+	Power: {
+		is("kW", 1e3),
+		is("W", 1),
+		is("hp", horsepower, "HP", "bhp", "BHP"),
+		is("PS", metricHorse, "cv", "CV"),
+	},
+	VehicleMass: {masses[1], masses[3], masses[0], masses[2], masses[4]},
+	DropletSize: dropletSizes,
+	TrackLength: trackLengths,
 }

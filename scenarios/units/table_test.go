@@ -22,6 +22,9 @@ func dimensionNamed(t *testing.T, name string) Dimension {
 	return 0
 }
 
+// sameUnits are dimensions that share their units with another, in another order.
+var sameUnits = map[Dimension]bool{Distance: true, RoadSpeed: true, VehicleMass: true, DropletSize: true, TrackLength: true}
+
 func TestUnitsAgainstTheirDefinitions(t *testing.T) {
 	file, err := os.Open("testdata/units.csv")
 	require.NoError(t, err)
@@ -51,7 +54,7 @@ func TestUnitsAgainstTheirDefinitions(t *testing.T) {
 		for _, e := range entries {
 			u, err := ParseUnit(e.symbol, Dimension(d))
 			require.NoError(t, err)
-			if Dimension(d) != Distance && Dimension(d) != RoadSpeed {
+			if !sameUnits[Dimension(d)] {
 				assert.True(t, checked[u], "%s of %v stands in the table but isn't checked", e.symbol, Dimension(d))
 			}
 		}
@@ -67,6 +70,7 @@ func TestUnitsTakenOnlyWhereTheyBelong(t *testing.T) {
 		{"1 kPa", Length}, {"1 mm", Area}, {"1 L", VolumeFlow}, {"1 g/s", Mass}, {"1 C", Time},
 		{"1 mm", Number}, {"1 %", Number}, {"1 %", Length}, {"1 K", Pressure}, {"1 cSt", Area},
 		{"1 kg/m3", KinematicViscosity}, {"1 min", Angle}, {"dash 8", Volume}, {"1 km/h", Distance},
+		{"1 kW", Mass}, {"1 kPa", Power}, {"1 bar", Power},
 	} {
 		_, err := Parse(c.text, c.d)
 		assert.Error(t, err, "%s as %v", c.text, c.d)
@@ -114,6 +118,13 @@ func TestDimensionNames(t *testing.T) {
 	assert.Equal(t, "mm", Length.Units()[0])
 	assert.Equal(t, "km", Distance.Units()[0])
 	assert.Equal(t, "km/h", RoadSpeed.Units()[0])
+	assert.Equal(t, "kW", Power.Units()[0])
+	assert.Equal(t, []string{"kg", "lb"}, VehicleMass.Units()[:2])
+	assert.Equal(t, "µm", DropletSize.Units()[0])
+	assert.Equal(t, []string{"m", "ft"}, TrackLength.Units()[:2])
+	for d, as := range map[Dimension]Dimension{VehicleMass: Mass, DropletSize: Length, TrackLength: Length, Distance: Length, RoadSpeed: Speed} {
+		assert.ElementsMatch(t, as.Units(), d.Units())
+	}
 	for d := Number; d < dimensions; d++ {
 		assert.NotEmpty(t, d.String())
 		_, err := Parse(example(d), d)
