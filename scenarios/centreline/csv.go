@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// maxFields is how many columns a row may have.
-const maxFields = 1000
+// maxLine is how many bytes a line may have.
+const maxLine = 64 << 10
 
 // table is a CSV file while it is read.
 type table struct {
@@ -26,6 +26,13 @@ type table struct {
 func (w *reading) readCSV(text string, s Spec) {
 	if !strings.Contains(text, "\n") {
 		text = strings.ReplaceAll(text, "\r", "\n")
+	}
+	number := 0
+	for line := range strings.SplitSeq(text, "\n") {
+		if number++; len(line) > maxLine {
+			w.add(number, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(line), maxLine), "write one point a line")
+			return
+		}
 	}
 	c := csv.NewReader(strings.NewReader(text))
 	c.Comma, c.FieldsPerRecord, c.ReuseRecord = delimiter(text), -1, true
@@ -75,15 +82,13 @@ func (t *table) read(row []string, line int, s Spec) bool {
 	if comment {
 		row[0] = strings.TrimSpace(strings.TrimLeft(row[0], "#"))
 	}
-	if len(row) > maxFields {
-		t.add(line, "", fmt.Sprintf("too many columns (got %d, allowed %d)", len(row), maxFields), "")
-		return false
-	}
 	switch {
 	case t.columns != nil && comment:
 		return true
 	case t.columns != nil:
 		return t.readPoint(row, line)
+	case comment && len(row) == 1:
+		return true
 	case comment:
 		if found := columnsOf(row, s); found[0] == nil || found[1] == nil {
 			return true

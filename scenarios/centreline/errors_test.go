@@ -53,6 +53,8 @@ func wrongFiles() []wrongFile {
 			`c: columns: no such column (got "w", allowed x, y, z)` + "\n" + "c: columns: x is needed; name it as it stands in the header\n" +
 				`c:1: x: no such column in the header (got "x", "y"); name it with columns: {x: …}, as it stands in the header`},
 
+		{"long line", "x,y\n" + strings.Repeat("1,", 40_000), Spec{}, "c:2: line too long (got 80000 bytes, allowed 65536); write one point a line"},
+
 		// the header
 		{"title", "Larkmoor\n" + metres, Spec{}, `c:1: one column (got "Larkmoor", allowed two and more, between commas, semicolons or tabs); begin a line of comment with #`},
 		{"comments only", "# a\n# b\n", Spec{}, "c: no points found; write one point a line, such as 12.5,-3.0"},

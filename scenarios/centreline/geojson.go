@@ -227,7 +227,7 @@ func (w *reading) readPositions(raw json.RawMessage) {
 		w.addPoint(v, len(position) > 2, i)
 	}
 	if more > 0 {
-		w.note("%d positions have more than three numbers: the rest is passed over", more)
+		w.note("positions with more than three numbers, of which the rest is passed over: %d", more)
 	}
 }
 

@@ -173,7 +173,7 @@ func TestWarnings(t *testing.T) {
 			fmt.Sprintf(gap, chord(2000, 26), 101, 102, chord(2000, 1)),
 			fmt.Sprintf(gap, chord(2000, 26), 126, 127, chord(2000, 1)),
 			fmt.Sprintf(gap, chord(2000, 26), 151, 152, chord(2000, 1)),
-			"and 1 more gaps"}},
+			"further gaps like these: 1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, read(t, write(c.points, "x,y\n", "%.6f", ",", 2), Spec{}).Warnings)

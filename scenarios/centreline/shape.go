@@ -114,7 +114,7 @@ func (w *reading) warnOfGaps(steps []float64) {
 		}
 	}
 	if gaps > maxGaps {
-		w.warn("and %d more gaps", gaps-maxGaps)
+		w.warn("further gaps like these: %d", gaps-maxGaps)
 	}
 }
 

@@ -82,8 +82,9 @@ func needsUnit(axis int, other string) bool {
 	return ok && f != 1 && !(axis == 2 && f == 0)
 }
 
-// limits of the values, in degrees and in m. A map grid counts up to some
-// 10,000 km; roads lie between 430 m below and some 6 km above the sea.
+// Limits of the values, in degrees and in m. A map grid counts up to some
+// 10,000 km; roads lie between 430 m below and some 6 km above the sea (from
+// memory).
 const (
 	maxLatitude = 85 // a flat map gets poor close to a pole
 	maxMetres   = 1e8
