@@ -142,8 +142,8 @@ var slowingTable = func() (t [slowingNodes]struct{ value, slope float64 }) {
 
 const (
 	slowingFirst = -21.0 // ln x
-	slowingStep  = 0.25
-	slowingNodes = 141
+	slowingStep  = 0.2
+	slowingNodes = 176
 )
 
 // quickSlowing is schillerNaumannSlowing from a table, good to 1e-7; below the

@@ -3,10 +3,10 @@ package physics
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"golang.org/x/exp/rand"
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -146,7 +146,7 @@ func TestPassingAgainstRandomDroplets(t *testing.T) {
 	conditions := BlowByConditions(110.0/60000, 363.15, 830)
 	for name, stage := range everyStage(t) {
 		cut := stage.At(conditions)
-		law := distuv.LogNormal{Mu: math.Log(1.2e-6), Sigma: math.Log(2), Src: source(t)}
+		law := distuv.LogNormal{Mu: math.Log(1.2e-6), Sigma: math.Log(2), Src: rand.NewPCG(5, 0)}
 		sum, squares := 0.0, 0.0
 		for range droplets {
 			p := 1 - cut.Grade(law.Rand())
@@ -157,11 +157,6 @@ func TestPassingAgainstRandomDroplets(t *testing.T) {
 		deviation := math.Sqrt(math.Max(0, squares/droplets-mean*mean) / droplets)
 		assert.InDelta(t, mean, DropletMode{1.2e-6, 2}.passing([]Cut{cut}), 4*deviation+1e-9, name)
 	}
-}
-
-func source(t *testing.T) rand.Source {
-	t.Helper()
-	return rand.NewSource(5)
 }
 
 func ExampleHatchChoate() {
