@@ -3,7 +3,9 @@ package scenarios
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"sumpward/scenarios/uncertainty"
@@ -30,15 +32,23 @@ func (b *binder) drain() Drain {
 func (b *binder) unusedBelow(block, why string, used ...string) {
 	paths := b.below(block)
 	sort.Strings(paths)
-next:
 	for _, path := range paths {
-		for _, u := range used {
-			if path == u {
-				continue next
-			}
-		}
-		if b.values[path].field.Kind != BlockKind && strings.Count(path, ".") <= 2 {
+		if !slices.Contains(used, path) && b.values[path].field.Kind != BlockKind && !b.insideAnother(block, path) {
 			b.unused(why, path)
+		}
+	}
+}
+
+// insideAnother reports whether a path lies in a list, a point or a block of
+// names under a block, which is told of as one.
+func (b *binder) insideAnother(block, path string) bool {
+	for {
+		i := strings.LastIndexByte(path, '.')
+		if path = path[:max(i, 0)]; len(path) <= len(block) {
+			return false
+		}
+		if v := b.values[path]; v != nil && v.field.Kind != BlockKind {
+			return true
 		}
 	}
 }
@@ -158,19 +168,29 @@ func (b *binder) point(path string) RoutePoint {
 	return RoutePoint{b.given(path + ".x"), b.given(path + ".y"), b.given(path + ".z")}
 }
 
-var everyTime = regexp.MustCompile(`^every (\S.*)$`)
+var (
+	everyTime = regexp.MustCompile(`^every (\S.*)$`)
+	everyStop = regexp.MustCompile(`^every (\d{1,4}) ?(?:st|nd|rd|th)? stops?$`)
+)
 
-// emptied reads "every session", "at stops", "every 30 min".
+// emptied reads "every session", "at stops", "every 2 stops", "every 30 min".
 func (b *binder) emptied() Emptied {
 	text := strings.ToLower(strings.Join(strings.Fields(b.word("drain.emptied")), " "))
 	v := b.values["drain.emptied"]
 	switch {
 	case text == "every session" || v != nil && v.bad:
 		return Emptied{}
-	case text == "at stops" || text == "at every stop":
-		return Emptied{AtStops: true}
+	case text == "at stops" || text == "at every stop" || text == "every stop":
+		return Emptied{AtStops: true, Nth: 1}
 	}
-	what := "not one of the choices (got " + shorten(v.word) + ", allowed every session, at stops, every 30 min)"
+	what := "not one of the choices (got " + shorten(v.word) + ", allowed every session, at stops, every 2 stops, every 30 min)"
+	if m := everyStop.FindStringSubmatch(text); m != nil {
+		n, err := strconv.Atoi(m[1])
+		if err != nil || n < 1 {
+			b.problem(v.line, v.path, what, "write: emptied: every 2 stops")
+		}
+		return Emptied{AtStops: true, Nth: n}
+	}
 	m := everyTime.FindStringSubmatch(text)
 	if m == nil {
 		b.problem(v.line, v.path, what, "write: emptied: every session")

@@ -16,52 +16,91 @@ import (
 func (b *binder) duty() Duty {
 	d := Duty{}
 	var kinds []string
-	for _, kind := range []string{"lap", "pattern", "log"} {
+	for _, kind := range dutyKinds {
 		if b.has("duty." + kind) {
 			kinds = append(kinds, kind)
 		}
 	}
 	switch {
 	case len(kinds) == 0:
-		for _, kind := range []string{"lap", "pattern", "log"} {
+		for _, kind := range dutyKinds {
 			if b.told("duty." + kind) {
 				return d
 			}
 		}
-		b.absent("duty", "what the engine does (one of lap, pattern and log)", fieldAt("duty.lap").hint(""))
+		b.absent("duty", "what the engine does (one of lap, pattern, log and circuit)", fieldAt("duty.lap").hint(""))
 	case len(kinds) > 1:
-		b.problem(b.line("duty"), "duty", "one of lap, pattern and log is wanted (got "+strings.Join(kinds, " and ")+")", "leave all but one out")
+		b.problem(b.line("duty"), "duty", "one of lap, pattern, log and circuit is wanted (got "+strings.Join(kinds, " and ")+")", "leave all but one out")
 	case b.values["duty."+kinds[0]].bad:
 	case kinds[0] == "lap":
 		d.Lap = b.lap()
 	case kinds[0] == "pattern":
 		d.Pattern = b.pattern()
-	default:
+	case kinds[0] == "log":
 		d.Log = b.log()
+	default:
+		d.Circuit = b.circuit()
+	}
+	if !b.has("duty.circuit") && !b.told("duty.circuit") {
+		b.unusedBelow("duty.car", "there is no circuit for it; write under duty: circuit: {layout: "+layoutNames[0]+"}")
 	}
 	d.LapVariation = b.quantity("duty.lap_variation")
+	b.schedule(&d)
 	return d
 }
 
-// emptiedNever warns of a can that is emptied at stops of an engine that
-// doesn't stop.
+// dutyKinds are the ways to say what the engine does.
+var dutyKinds = []string{"lap", "pattern", "log", "circuit"}
+
+// emptiedNever warns of a can that is emptied at stops that don't come.
 func (b *binder) emptiedNever() {
-	d := b.s.Duty
-	if !b.s.Drain.Emptied.AtStops || d.stops() || d.Lap == nil && d.Pattern == nil && d.Log == nil {
+	d, emptied := b.s.Duty, b.s.Drain.Emptied
+	if !emptied.AtStops || d.Lap == nil && d.Pattern == nil && d.Log == nil && d.Circuit == nil {
+		return
+	}
+	b.emptiedAnyway()
+	if d.Schedule != nil && d.Event > 0 && !d.engineStops() {
+		if n := d.stopsInEvent(); n < emptied.Nth {
+			b.warn(b.line("drain.emptied"), "drain.emptied", fmt.Sprintf("the schedule has %d stops in this event, so the can isn't emptied within it; write: emptied: at stops, or: emptied: every 30 min", n))
+		}
+		return
+	}
+	if d.stops() {
 		return
 	}
 	instead := "write a phase of duty.lap: - {for: 10 min, engine: stopped}; or, without one: emptied: every 30 min"
 	switch {
 	case d.Pattern != nil:
 		instead = "write: emptied: every 30 min; or a duty.lap, in place of the pattern, that holds: - {for: 10 min, engine: stopped}"
+	case d.Circuit != nil:
+		instead = "write: emptied: every 30 min; or a duty.schedule that holds: - {stop: 6 min}"
 	case d.Log != nil:
 		instead = "write: emptied: every 30 min; or bring a log whose rpm column reads 0 at stops"
 	}
 	b.warn(b.line("drain.emptied"), "drain.emptied", "the engine never stops in this duty, so the can isn't emptied within a session; "+instead)
 }
 
-// stops reports whether the engine stops on the way.
+// emptiedAnyway warns of a stop that leaves the can as it is, by its own word,
+// where all are emptied.
+func (b *binder) emptiedAnyway() {
+	if b.s.Drain.Emptied.Nth != 1 {
+		return
+	}
+	for _, path := range b.elements["duty.schedule"] {
+		if v := b.values[path+".can"]; v != nil && v.word == "left" {
+			b.unused("the can is emptied at all stops (drain.emptied)", path+".can")
+		}
+	}
+}
+
+// stops reports whether there are stops on the way, of the schedule or of the
+// engine.
 func (d Duty) stops() bool {
+	return slices.ContainsFunc(d.Schedule, func(i ScheduleItem) bool { return i.Stop != nil }) || d.engineStops()
+}
+
+// engineStops reports whether the engine stops within a lap.
+func (d Duty) engineStops() bool {
 	if slices.ContainsFunc(d.Lap, func(p Phase) bool { return p.Stopped }) {
 		return true
 	}
@@ -165,18 +204,11 @@ func (b *binder) log() *DataLog {
 		b.missing("duty.log.file", "the file of the log")
 		return nil
 	}
-	for _, p := range append(b.below("duty.log"), "duty.log") {
-		if w := b.values[p]; w != nil && w.bad && !strings.HasPrefix(p, "duty.log.tolerance") {
-			return nil
-		}
-	}
-	name := v.word
-	if !fs.ValidPath(name) || name == "." || strings.Contains(name, `\`) || path.Clean(name) != name {
-		b.problem(v.line, v.path, "a log lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: file: "+path.Base(strings.ReplaceAll(name, `\`, "/")))
+	if b.anyBad("duty.log") || !b.beside(v, "a log") {
 		return nil
 	}
 	spec := datalog.Spec{Columns: b.nameMap("duty.log.columns"), Units: b.nameMap("duty.log.units"), Positive: b.nameMap("duty.log.positive"), Tolerance: b.tolerance()}
-	log, err := b.src.readLog(name, spec)
+	log, err := b.src.readLog(v.word, spec)
 	if err != nil {
 		b.logProblems(v, err)
 		return nil
@@ -185,6 +217,25 @@ func (b *binder) log() *DataLog {
 		b.warn(v.line, v.path, w)
 	}
 	return log
+}
+
+// anyBad reports whether something wrong has been told of a block that says how
+// to read a file; its tolerance apart.
+func (b *binder) anyBad(block string) bool {
+	return slices.ContainsFunc(append(b.below(block), block), func(p string) bool {
+		v := b.values[p]
+		return v != nil && v.bad && !strings.HasPrefix(p, block+".tolerance")
+	})
+}
+
+// beside insists on a file beside the scenario, or below.
+func (b *binder) beside(v *value, what string) bool {
+	name := v.word
+	if fs.ValidPath(name) && name != "." && !strings.Contains(name, `\`) && path.Clean(name) == name {
+		return true
+	}
+	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: file: "+path.Base(strings.ReplaceAll(name, `\`, "/")))
+	return false
 }
 
 func (b *binder) nameMap(path string) map[string]string {
@@ -213,12 +264,16 @@ func (b *binder) logProblems(v *value, err error) {
 }
 
 func (b *binder) logProblem(v *value, e *datalog.Error) {
-	where := v.word
-	if e.Line > 0 {
-		where = fmt.Sprintf("%s:%d", where, e.Line)
+	b.problem(v.line, v.path, inFile(v.word, e.Line, e.Column)+": "+e.What, e.Hint)
+}
+
+// inFile names a place in another file: "laps.csv:12: throttle".
+func inFile(name string, line int, column string) string {
+	if line > 0 {
+		name = fmt.Sprintf("%s:%d", name, line)
 	}
-	if e.Column != "" {
-		where += ": " + e.Column
+	if column != "" {
+		name += ": " + column
 	}
-	b.problem(v.line, v.path, where+": "+e.What, e.Hint)
+	return name
 }

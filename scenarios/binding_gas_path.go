@@ -1,6 +1,9 @@
 package scenarios
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 const mostBreathers = 8
 
@@ -30,33 +33,76 @@ func (b *binder) pipe(path string) Pipe {
 }
 
 func (b *binder) separator() Separator {
-	s := Separator{
-		UsableVolume:       b.required("separator.usable_volume", "the oil that the can holds"),
-		Efficiency:         b.quantity("separator.efficiency"),
-		Loss:               b.quantity("separator.pressure_loss.loss"),
-		LossAt:             b.quantity("separator.pressure_loss.at"),
-		LossDensity:        b.quantity("separator.pressure_loss.gas_density"),
-		OilCollects:        b.word("separator.oil_collects"),
-		GasPathClosesFrom:  b.quantity("separator.gas_path_closes_from"),
-		OilBlownOutFrom:    b.quantity("separator.oil_blown_out_from"),
-		EfficiencyWhenFull: b.quantity("separator.efficiency_when_full"),
-		CrossSection:       b.given("separator.cross_section"),
-		Diameter:           b.given("separator.diameter"),
-		Outlet: Outlet{
-			To:      Destination(b.word("separator.outlet.to")),
-			Pipe:    b.pipe("separator.outlet"),
-			OffAxis: b.quantity("separator.outlet.off_axis"),
-		},
+	var s Separator
+	if b.has("separator.usable_volume") || !b.hasShape() {
+		s.UsableVolume = b.required("separator.usable_volume", "the oil that the can holds")
 	}
-	b.lossTogether()
-	b.conflict("separator.cross_section", "separator.diameter", "one follows from the other")
-	if s.CrossSection == nil && s.Diameter == nil {
-		b.missing("separator.cross_section", "this, or the diameter of a round can")
+	b.mistCaught(&s)
+	s.OilCollects = b.word("separator.oil_collects")
+	if !b.hasShape() || !b.has(innerPath) {
+		s.GasPathClosesFrom = b.quantity("separator.gas_path_closes_from")
 	}
-	if b.has("separator.efficiency_when_full") && !b.has("separator.oil_blown_out_from") {
-		b.unused("no oil is blown out again (oil_blown_out_from is 100 %)", "separator.efficiency_when_full")
+	s.OilBlownOutFrom = b.quantity("separator.oil_blown_out_from")
+	s.EfficiencyWhenFull = b.whenFull()
+	s.CrossSection = b.given("separator.cross_section")
+	s.Diameter = b.given("separator.diameter")
+	s.Outlet = Outlet{To: Destination(b.word("separator.outlet.to")), Pipe: b.pipe("separator.outlet")}
+	if !b.hasShape() {
+		s.Outlet.OffAxis = b.quantity("separator.outlet.off_axis")
+	}
+	b.roundOrNot(&s)
+	b.canShape(&s)
+	if s.Elements != nil {
+		s.Droplets = b.droplets()
 	}
 	return s
+}
+
+// roundOrNot insists on the cross-section of the can; on its diameter where its
+// shape is told of.
+func (b *binder) roundOrNot(s *Separator) {
+	b.conflict("separator.cross_section", "separator.diameter", "one follows from the other")
+	switch {
+	case s.Diameter != nil:
+	case b.hasShape() && s.CrossSection != nil:
+		b.problem(b.line("separator.cross_section"), "separator.diameter", "missing: a can with outlet.mouth is round (got a cross_section)", fieldAt("separator.diameter").hint(""))
+	case b.hasShape():
+		b.missing("separator.diameter", "a can with outlet.mouth is round")
+	case s.CrossSection == nil:
+		b.missing("separator.cross_section", "this, or the diameter of a round can")
+	}
+}
+
+// mistCaught binds the efficiency and the pressure loss, stated or from elements.
+func (b *binder) mistCaught(s *Separator) {
+	const loss, at, density = "separator.pressure_loss.loss", "separator.pressure_loss.at", "separator.pressure_loss.gas_density"
+	b.conflict("separator.efficiency", "separator.elements", "the efficiency follows from the elements")
+	if s.Elements = b.stages(); s.Elements == nil {
+		s.Efficiency = b.quantity("separator.efficiency")
+	}
+	measured := slices.ContainsFunc(s.Elements, func(e Element) bool { return e.Kind == MeasuredElement })
+	if s.Elements != nil && !measured && !b.has(loss) && !b.has(at) {
+		b.rule("separator.pressure_loss", "follows from the elements", "velocity heads of their jets, inlets and faces")
+		b.unused("the pressure loss follows from the elements", density)
+		return
+	}
+	s.Loss, s.LossAt, s.LossDensity = b.quantity(loss), b.quantity(at), b.quantity(density)
+	b.lossTogether()
+}
+
+// whenFull binds what is still caught when the can is full.
+func (b *binder) whenFull() *Quantity {
+	const from, whenFull = "separator.oil_blown_out_from", "separator.efficiency_when_full"
+	switch {
+	case b.lowInlet():
+		if !b.has(from) {
+			b.rule(from, "follows from inlet_mouth: the fill at which the oil reaches it", "geometry of the can")
+		}
+		return b.otherwise(whenFull, "50 .. 100 %", prior+"; gas comes in below the oil")
+	case b.has(whenFull) && !b.has(from):
+		b.unused("no oil is blown out again (oil_blown_out_from is 100 %)", whenFull)
+	}
+	return b.quantity(whenFull)
 }
 
 // lossTogether warns of half a pair: a loss means little without its flow.

@@ -10,7 +10,9 @@ const mostRealizations = 1_000_000_000
 
 // sessions binds the session lengths, ascending.
 func (b *binder) sessions() {
-	if v := b.values["sessions"]; v != nil {
+	if v := b.values["sessions"]; b.s.Duty.Event > 0 {
+		b.eventSessions()
+	} else if v != nil {
 		b.s.Sessions = append(b.s.Sessions, v.times...)
 	} else {
 		f := fieldAt("sessions")

@@ -16,7 +16,7 @@ func dutyFields() []Field {
 	positive := other(NamesKind, "duty.log.positive", "{longitudinal: forward, lateral: left}", "which way each axis counts positive")
 	positive.Choices = logAxes
 	list := []Field{
-		block("duty", "what the engine does: one of lap, pattern and log").also("use", "track", "cycle"),
+		block("duty", "what the engine does: one of lap, pattern, log and circuit").also("use", "cycle"),
 		other(ListKind, "duty.lap", "[{for: 9 s, load: 100 %}, {for: 5 s, load: 0 %, forward: -1 g}]", "phases of a lap, one after another").also("phases", "laps"),
 		quantity("duty.lap.*.for", units.Time, "0.01 s", "24 h", "9 s", "how long the phase takes").also("duration", "time", "seconds"),
 		quantity("duty.lap.*.load", units.Fraction, "0 %", "100 %", "100 %", "0 % closed throttle, 100 % full throttle").also("throttle"),
@@ -25,7 +25,7 @@ func dutyFields() []Field {
 		list = append(list, quantity("duty.lap.*."+way[0], units.Acceleration, "-5 g", "5 g", "0.4 g", "acceleration of the car, positive "+way[1]).
 			standard("0 g", byDesign))
 	}
-	return append(list,
+	list = append(list,
 		choice("duty.lap.*.engine", "the engine is off in this phase, which then needs no load: {for: 10 min, engine: stopped}", "stopped"),
 		block("duty.pattern", "alternating bursts of full throttle and rests, without accelerations"),
 		quantity("duty.pattern.full_throttle", units.Fraction, "0 %", "100 %", "55 +- 8 %", "share of the time").also("full_throttle_share", "share"),
@@ -41,6 +41,9 @@ func dutyFields() []Field {
 		exact("duty.log.tolerance.load", units.Fraction, "0.1 %", "50 %", "5 %", "either side of the phase's mean").standard("5 %", byDesign),
 		exact("duty.log.tolerance.acceleration", units.Acceleration, "0.001 g", "2 g", "0.1 g", "either side of the phase's mean").standard("0.1 g", byDesign),
 		exact("duty.log.tolerance.smoothing", units.Time, "0 s", "10 s", "0.2 s", "moving mean of the accelerations before they are compared; 0 s: none").standard("0.2 s", prior),
+	)
+	list = append(append(append(list, circuitFields()...), carFields()...), scheduleFields()...)
+	return append(list,
 		quantity("duty.lap_variation", units.Fraction, "0 %", "100 %", "12 %", "coefficient of variation of the full-throttle time, lap to lap").
 			standard("12 %", prior).also("variation"),
 	)
@@ -50,7 +53,7 @@ func simulationFields() []Field {
 	rank := exact("correlations.*.rank", units.Number, "-1", "1", "0.6", "Spearman's rank correlation, between -1 and 1").also("correlation", "r", "coefficient")
 	return []Field{
 		other(TimesKind, "sessions", "[15 min, 25 min, 40 min, 60 min]", "session lengths to answer for").
-			standard("[15 min, 20 min, 30 min, 60 min]", prior).also("session", "session_lengths", "stints"),
+			standard("[15 min, 20 min, 30 min, 60 min]", prior+"; with a schedule, by the event's length").also("session", "session_lengths", "stints"),
 		block("limits", "what counts as failing").also("limit"),
 		exact("limits.risk", units.Fraction, "0.0001 %", "100 %", "1 %", "chance of a failure in a session that is accepted").
 			standard("1 %", fromMemory).also("chance", "probability"),

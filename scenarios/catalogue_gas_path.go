@@ -51,13 +51,19 @@ func separatorFields() []Field {
 			standard("100 %", byDesign),
 		quantity("separator.efficiency_when_full", units.Fraction, "0 %", "100 %", "50 %", "what is still caught when full, of what is caught when empty").
 			standard("100 %", byDesign),
+	}
+	list = append(append(list, shapeFields()...), elementFields()...)
+	list = append(list,
 		block("separator.outlet", "takes the gas on").also("exit", "vent"),
 		choice("separator.outlet.to", "where the gas goes", "intake", "air").
 			standard("intake", prior).also("destination", "goes_to"),
-	}
+	)
 	list = append(list, pipeFields("separator.outlet", "19 mm", "2")...)
-	return append(list, quantity("separator.outlet.off_axis", units.Length, "0 mm", "1 m", "20 mm", "distance of the gas outlet from the can's axis: costs usable volume in corners").
-		standard("0 mm", prior).also("offset"))
+	return append(list,
+		other(PointKind, "separator.outlet.mouth", "[0, 0, 110 mm]", "mouth of the gas outlet tube in the can, from the middle of its floor: x forward, y left, z up; gives the usable volume of a round can").
+			also("tube", "opening"),
+		quantity("separator.outlet.off_axis", units.Length, "0 mm", "1 m", "20 mm", "distance of the gas outlet from the can's axis: costs usable volume in corners; instead of mouth").
+			standard("0 mm", prior).also("offset"))
 }
 
 func drainFields() []Field {
@@ -87,7 +93,7 @@ func drainFields() []Field {
 		other(PointKind, "drain.sump.oil_surface", "[-250, 0, -100 mm]", "middle of the oil's surface at rest, engine running, in the axes of the route").also("surface", "oil_level"),
 		quantity("drain.sump.area", units.Area, "0.001 m2", "2 m2", "0.06 m2", "of the oil's surface").
 			standard("0.03 .. 0.10 m2", prior),
-		other(EmptiedKind, "drain.emptied", "every session", "every session, at stops (phases of the lap with engine: stopped), or every 30 min").
+		other(EmptiedKind, "drain.emptied", "every session", "every session, at stops (of the schedule, or phases of the lap with engine: stopped), every 2 stops, or every 30 min").
 			standard("every session", byDesign).also("emptying"),
 	}
 }

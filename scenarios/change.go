@@ -30,7 +30,7 @@ func apply(tree *node, path string, line int, value *node) error {
 	if at.kind != mappingNode {
 		return &units.Error{What: "there is no block to change here", Got: at.describe(), Hint: "replace " + strings.Join(parts[:len(parts)-1], ".") + " whole"}
 	}
-	at.remove(alternatives[last])
+	at.removeAlternatives(last)
 	at.set(last, line, value)
 	return nil
 }
@@ -47,6 +47,7 @@ func (n *node) step(part string, line int) (*node, error) {
 		if next := n.get(part); next != nil {
 			return next, nil
 		}
+		n.removeAlternatives(part)
 		next := &node{kind: mappingNode, line: line}
 		n.entries = append(n.entries, entry{part, line, next})
 		return next, nil
@@ -115,6 +116,13 @@ func (n *node) set(key string, line int, value *node) {
 	n.entries = append(n.entries, entry{key, line, value})
 }
 
+// removeAlternatives takes out what stands for the same thing as a key.
+func (n *node) removeAlternatives(key string) {
+	for _, other := range alternatives[key] {
+		n.remove(other)
+	}
+}
+
 func (n *node) remove(key string) {
 	for i, e := range n.entries {
 		if key != "" && e.key == key {
@@ -136,7 +144,7 @@ func knownPath(path string) bool {
 	for _, axis := range []string{".x", ".y", ".z"} {
 		path = strings.TrimSuffix(path, axis)
 	}
-	if path == "drain.sump.oil_surface" {
+	if f := fieldAt(path); f != nil && f.Kind == PointKind {
 		return true
 	}
 	number, inRoute := strings.CutPrefix(path, "drain.route.")

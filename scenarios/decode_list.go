@@ -96,7 +96,7 @@ var unitless = regexp.MustCompile(`^[-+0-9. ±x/×]+$`)
 func (d *decoder) point(v *value) {
 	if v.node.kind != listNode || len(v.node.items) != 3 {
 		v.bad = true
-		d.problem(v.line, v.path, "a point [x, y, z] is wanted here (got "+v.node.describe()+")", "write: [-50, 0, -60 mm]")
+		d.problem(v.line, v.path, "a point [x, y, z] is wanted here (got "+v.node.describe()+")", v.field.pointHint())
 		return
 	}
 	unit := unitOf(v.node.items[2].text)
@@ -116,12 +116,20 @@ func (d *decoder) point(v *value) {
 		d.values[c.path] = c
 		if item.kind == nullNode {
 			c.bad = true
-			d.problem(item.line, c.path, "nothing is written here", "write: [-50, 0, -60 mm]")
+			d.problem(item.line, c.path, "nothing is written here", v.field.pointHint())
 		} else {
 			d.quantity(c)
 		}
 		v.bad = v.bad || c.bad
 	}
+}
+
+// pointHint returns a point that can be pasted.
+func (f *Field) pointHint() string {
+	if f.Kind == PointKind {
+		return f.hint("")
+	}
+	return "write: [-50, 0, -60 mm]"
 }
 
 // pointWithoutUnit tells of a point that has no unit at all.
@@ -138,7 +146,11 @@ func (d *decoder) pointWithoutUnit(v *value, unit string) bool {
 	}
 	v.bad = true
 	written := strings.Join(texts, ", ")
-	d.problem(v.line, v.path, "unit is missing (got ["+written+"])", "write: ["+written+" mm]")
+	hint := "write: [" + written + " mm]"
+	if v.field.Kind == PointKind {
+		hint = v.field.hint("[" + written + " mm]")
+	}
+	d.problem(v.line, v.path, "unit is missing (got ["+written+"])", hint)
 	return true
 }
 

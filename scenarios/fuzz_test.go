@@ -60,13 +60,26 @@ func complete(t *testing.T, s *Scenario) {
 		}
 	}
 	kinds := 0
-	for _, is := range []bool{len(s.Duty.Lap) > 0, s.Duty.Pattern != nil, s.Duty.Log != nil} {
+	for _, is := range []bool{len(s.Duty.Lap) > 0, s.Duty.Pattern != nil, s.Duty.Log != nil, s.Duty.Circuit != nil} {
 		if is {
 			kinds++
 		}
 	}
 	if kinds != 1 || len(s.Sessions) == 0 || s.Separator.UsableVolume == nil {
 		t.Fatalf("not complete: %+v", s)
+	}
+	if c := s.Duty.Circuit; c != nil && ((len(c.Segments) == 0) == (c.CentreLine == nil) || c.Car.Mass == nil || (c.Car.Power == nil) == (c.Car.Curve == nil)) {
+		t.Fatalf("no circuit, or no car: %+v", c)
+	}
+	if (s.Duty.Schedule == nil) != (s.Duty.Event == 0) || s.Duty.Schedule != nil && s.Sessions[len(s.Sessions)-1] > s.Duty.Event+1 {
+		t.Fatalf("schedule, event and sessions: %+v", s.Duty)
+	}
+	sep := s.Separator
+	if (sep.Elements == nil) == (sep.Efficiency == nil) || (sep.Elements == nil) != (sep.Droplets == nil) || (sep.Loss == nil) != (sep.LossAt == nil) {
+		t.Fatalf("elements or efficiency: %+v", sep)
+	}
+	if (sep.Shape == nil) != (sep.Outlet.OffAxis != nil) || sep.Shape != nil && (sep.Diameter == nil || sep.Shape.Height == nil) {
+		t.Fatalf("the can's shape: %+v", sep)
 	}
 	if (s.Separator.CrossSection == nil) == (s.Separator.Diameter == nil) || (s.CarryOver.OilUsed == nil) == (s.CarryOver.FullThrottle == nil) {
 		t.Fatalf("one of two is wanted: %+v", s)

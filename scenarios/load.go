@@ -101,6 +101,7 @@ func (n *node) assume() {
 
 // assemble decodes a tree and binds it to a scenario.
 func assemble(src *source, tree *node, variant string) (*Scenario, Problems) {
+	layOut(tree)
 	d := newDecoder(src, variant)
 	d.block(&value{field: fields().root, line: tree.line, node: tree})
 	b := &binder{decoder: d, src: src, s: &Scenario{File: src.file, Example: src.example, SHA256: src.sha}}

@@ -3,9 +3,11 @@ package scenarios
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"sync"
 
+	"sumpward/scenarios/centreline"
 	"sumpward/scenarios/datalog"
 	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
@@ -16,6 +18,7 @@ import (
 type memory struct {
 	sync.Mutex
 	logs       map[string]*DataLog
+	lines      map[string]*centreline.Line
 	quantities map[written]uncertainty.Distribution
 }
 
@@ -26,7 +29,7 @@ type written struct {
 }
 
 func newMemory() *memory {
-	return &memory{logs: map[string]*DataLog{}, quantities: map[written]uncertainty.Distribution{}}
+	return &memory{logs: map[string]*DataLog{}, lines: map[string]*centreline.Line{}, quantities: map[written]uncertainty.Distribution{}}
 }
 
 // mostRemembered bounds the quantities that are kept.
@@ -61,15 +64,9 @@ func (src *source) readLog(name string, spec datalog.Spec) (*DataLog, error) {
 	if log := src.memory.logs[key]; log != nil {
 		return log, nil
 	}
-	if src.open == nil {
-		return nil, errors.New("this scenario can't refer to other files")
-	}
-	r, err := src.open(name)
+	r, err := src.opened(name)
 	if err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, err
-		}
-		return nil, fmt.Errorf("open: %w", err)
+		return nil, err
 	}
 	defer r.Close()
 	read, err := datalog.Read(r, name, spec)
@@ -82,4 +79,37 @@ func (src *source) readLog(name string, spec datalog.Spec) (*DataLog, error) {
 	}
 	src.memory.logs[key] = log
 	return log, nil
+}
+
+// readCentreLine reads a centre line, or returns it as it was read before.
+func (src *source) readCentreLine(name string, spec centreline.Spec) (*centreline.Line, error) {
+	src.memory.Lock()
+	defer src.memory.Unlock()
+	key := fmt.Sprintf("%q %v %q", name, spec.Columns, spec.Unit)
+	if line := src.memory.lines[key]; line != nil {
+		return line, nil
+	}
+	r, err := src.opened(name)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	line, err := centreline.Read(name, r, spec)
+	if err != nil {
+		return nil, err
+	}
+	src.memory.lines[key] = line
+	return line, nil
+}
+
+// opened opens a file that the scenario refers to.
+func (src *source) opened(name string) (io.ReadCloser, error) {
+	if src.open == nil {
+		return nil, errors.New("this scenario can't refer to other files")
+	}
+	r, err := src.open(name)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("open: %w", err)
+	}
+	return r, err
 }

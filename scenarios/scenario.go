@@ -124,7 +124,7 @@ type Separator struct {
 	Loss, LossAt       *Quantity // Pa at m3/s; nil where the loss follows from Elements
 	LossDensity        *Quantity // kg/m3 of the gas that Loss was measured with (by default air at 20 °C)
 	OilCollects        string    // "after" or "before" the element
-	GasPathClosesFrom  *Quantity // fill
+	GasPathClosesFrom  *Quantity // fill; nil with an inner can, whose rim says it
 	OilBlownOutFrom    *Quantity // fill
 	EfficiencyWhenFull *Quantity // share
 	Outlet             Outlet
@@ -134,7 +134,7 @@ type Separator struct {
 type Outlet struct {
 	To Destination // ToIntake or ToAir
 	Pipe
-	OffAxis *Quantity // m from the can's axis
+	OffAxis *Quantity // m from the can's axis; nil where the can's shape has the mouth
 }
 
 // CanShape is a round can with its tubes. Points are in the can's own axes, m,
@@ -187,6 +187,7 @@ type Element struct {
 	Thickness *Quantity // m: mesh
 	Packed    *Quantity // mesh: share of its volume that is wire
 	Limit     *Quantity // m/s: mesh, the K of Souders and Brown
+	CarriedOn *Quantity // mesh: power with which less is caught above the limit
 	LossHeads *Quantity // pressure loss in velocity heads, of jet, inlet or face velocity
 
 	Grades   []Grade   // measured, ascending in size

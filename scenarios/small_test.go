@@ -78,7 +78,9 @@ func TestEmptied(t *testing.T) {
 	}
 	assert.Equal(t, Emptied{}, emptied(""))
 	assert.Equal(t, Emptied{}, emptied(", emptied: every session"))
-	assert.Equal(t, Emptied{AtStops: true}, emptied(", emptied: At stops"))
+	for text, nth := range map[string]int{"At stops": 1, "at every stop": 1, "every stop": 1, "every 1 stop": 1, "every 2 stops": 2, "Every 2nd stop": 2, "every 12 stops": 12} {
+		assert.Equal(t, Emptied{AtStops: true, Nth: nth}, emptied(", emptied: "+text), text)
+	}
 	every := emptied(", emptied: every 20 .. 30 min").Every
 	assert.InDelta(t, 1500, every.Nominal(), 1e-9)
 	assert.Equal(t, "drain.emptied", every.Path)

@@ -5,11 +5,6 @@ import "strings"
 // unknown tells of a key that the block doesn't have, and which one may have
 // been meant.
 func (d *decoder) unknown(block *Field, path string, e entry) {
-	if path == "duty" && e.key == "circuit" {
-		d.meant["duty"] = true
-		d.problem(e.line, join(path, e.key), "not available (got circuit, allowed lap, pattern or log)", block.child("lap").hint(""))
-		return
-	}
 	meant := map[string]string{}
 	var names []string
 	for _, c := range block.children {

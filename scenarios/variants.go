@@ -28,10 +28,18 @@ const leftOut = "default"
 
 // alternatives are fields of a block that stand for the same thing; a change
 // of one takes the other away.
-var alternatives = map[string]string{
-	"left": "right", "right": "left", "forward": "backward", "backward": "forward",
-	"loss_coefficient": "fittings", "fittings": "loss_coefficient",
-	"cross_section": "diameter", "viscosity": "grade", "grade": "viscosity",
+var alternatives = map[string][]string{
+	"left": {"right"}, "right": {"left"}, "forward": {"backward"}, "backward": {"forward"},
+	"loss_coefficient": {"fittings"}, "fittings": {"loss_coefficient"},
+	"cross_section": {"diameter"}, "diameter": {"cross_section"}, "viscosity": {"grade"}, "grade": {"viscosity"},
+	"lap": {"pattern", "log", "circuit"}, "pattern": {"lap", "log", "circuit"},
+	"log": {"lap", "pattern", "circuit"}, "circuit": {"lap", "pattern", "log"},
+	"layout": {"segments", "centre_line"}, "segments": {"layout", "centre_line"}, "centre_line": {"layout", "segments"},
+	"straight": {"corner", "angle", "turns"}, "corner": {"straight"},
+	"power": {"power_curve"}, "power_curve": {"power"},
+	"efficiency": {"elements"}, "elements": {"efficiency"},
+	"mouth": {"off_axis"}, "off_axis": {"mouth"},
+	"inner_can": {"gas_path_closes_from"}, "gas_path_closes_from": {"inner_can"},
 }
 
 // Variant returns the scenario with a named variant's changes. Inputs that
