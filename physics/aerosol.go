@@ -128,38 +128,43 @@ func schillerNaumannSlowing(x float64) float64 {
 	return math.Exp(t)
 }
 
-// slowingTable holds schillerNaumannSlowing at equal steps of ln x, for the
-// many sizes of a cut: values and slopes for cubic interpolation.
-var slowingTable = func() (t [slowingNodes]struct{ value, slope float64 }) {
+// slowingTable holds schillerNaumannSlowing for the many sizes of a cut: values
+// and slopes, for cubic interpolation, at the ends of sixteen parts of each
+// octave of x from 2^-30, where it is 1 to 1e-7, to 2^20.
+var slowingTable = func() (t [slowingOctaves*slowingParts + 1]struct{ value, slope float64 }) {
 	for i := range t {
-		x := math.Exp(slowingFirst + float64(i)*slowingStep)
+		x := math.Ldexp(1+float64(i%slowingParts)/slowingParts, slowingFirst+i/slowingParts)
 		r := schillerNaumannSlowing(x)
 		excess := schillerNaumannExponent * (1 - r) // 1 - r is the share of the drag that isn't Stokes's
-		t[i].value, t[i].slope = r, -r*excess/(1+excess)*slowingStep
+		t[i].value, t[i].slope = r, -r*excess/(1+excess)/x
 	}
 	return t
 }()
 
 const (
-	slowingFirst = -21.0 // ln x
-	slowingStep  = 0.2
-	slowingNodes = 176
+	slowingFirst   = -30 // log2 x
+	slowingOctaves = 50
+	slowingParts   = 16 // 2^(52 - partBits)
 )
 
-// quickSlowing is schillerNaumannSlowing from a table, good to 1e-7; below the
-// table it is 1, above it the slow way.
+// quickSlowing is schillerNaumannSlowing from a table, good to a relative 2e-7; below the
+// table it is 1, above it the slow way. The part of the octave is read from
+// the bits of x.
 func quickSlowing(x float64) float64 {
-	at := (math.Log(x) - slowingFirst) / slowingStep
-	if !(at > 0) {
+	const partBits, exponentBias = 48, 1023
+	if !(x >= 1.0/(1<<-slowingFirst)) {
 		return 1
 	}
-	if at >= slowingNodes-1 {
+	bits := math.Float64bits(x)
+	i := int(bits>>partBits) - (exponentBias+slowingFirst)*slowingParts
+	if i >= slowingOctaves*slowingParts {
 		return schillerNaumannSlowing(x)
 	}
-	i := int(at)
-	a, b, u := &slowingTable[i], &slowingTable[i+1], at-float64(i)
+	a, b := &slowingTable[i], &slowingTable[i+1]
+	width := math.Float64frombits((bits>>partBits+1)<<partBits) - math.Float64frombits(bits>>partBits<<partBits)
+	u := float64(bits&(1<<partBits-1)) / (1 << partBits)
 	v := 1 - u
-	return v*v*((1+2*u)*a.value+u*a.slope) + u*u*((1+2*v)*b.value-v*b.slope)
+	return v*v*((1+2*u)*a.value+u*width*a.slope) + u*u*((1+2*v)*b.value-v*width*b.slope)
 }
 
 // diameterWithSlip returns the diameter d whose d √Cc is given, both m, with the

@@ -45,7 +45,7 @@ const (
 	// a cut: the error falls as exp(-2π b/step), where the pole of a cut lies
 	// b = π widths off the real sizes.
 	stepWidest = 0.7 // standard deviations
-	stepWidths = 0.9
+	stepWidths = 1.0
 	stepLeast  = 0.14 // standard deviations; where less is needed, panels are cheaper
 )
 
@@ -64,7 +64,7 @@ var panel = func() (p struct{ at, weight [panelPoints]float64 }) {
 func (m DropletMode) passing(cuts []Cut) float64 {
 	centre, sd := math.Log(m.Median), math.Log(m.Spread)
 	if !(sd > oneSize) {
-		return passed(centre, cuts)
+		return passed(dropletSize{log: centre}, cuts)
 	}
 	step := stepWidest
 	for i := range cuts {
@@ -73,11 +73,14 @@ func (m DropletMode) passing(cuts []Cut) float64 {
 	if step < stepLeast {
 		return passingInPanels(centre, sd, cuts)
 	}
-	sum, whole := passed(centre, cuts), 1.0
+	sum, whole := passed(dropletSize{log: centre}, cuts), 1.0
+	ratio, small, large := math.Exp(step*sd), m.Median, m.Median
 	for z := step; z < sizesReach; z += step {
 		mass := math.Exp(-z * z / 2)
 		whole += 2 * mass
-		sum += mass * (passed(centre-z*sd, cuts) + passed(centre+z*sd, cuts))
+		small, large = small/ratio, large*ratio
+		sum += mass * passed(dropletSize{log: centre - z*sd, diameter: small}, cuts)
+		sum += mass * passed(dropletSize{log: centre + z*sd, diameter: large}, cuts)
 	}
 	return sum / whole
 }
@@ -97,17 +100,16 @@ func passingInPanels(centre, sd float64, cuts []Cut) float64 {
 			z := (l - centre) / sd
 			mass := half * panel.weight[i] * math.Exp(-z*z/2)
 			whole += mass
-			sum += mass * passed(l, cuts)
+			sum += mass * passed(dropletSize{log: l}, cuts)
 		}
 		a = b
 	}
 	return sum / whole
 }
 
-// passed returns the share of droplets of one size, given as ln d, that passes
-// all cuts.
-func passed(l float64, cuts []Cut) float64 {
-	size, share := dropletSize{log: l}, 1.0
+// passed returns the share of droplets of one size that passes all cuts.
+func passed(size dropletSize, cuts []Cut) float64 {
+	share := 1.0
 	for i := range cuts {
 		share *= 1 - cuts[i].grade(&size)
 		if share < nothing {

@@ -71,7 +71,7 @@ func (m Mesh) At(c StageConditions) Cut {
 		factor:   c.OilDensity * v / (1 - m.PackedShare) / (18 * c.Gas.Viscosity * m.Wire),
 		reach:    8 * m.PackedShare * m.Thickness / (3 * math.Pi * m.Wire),
 		kept:     1,
-		width:    1.0 / 7, // E begins as d⁶; 1 - exp turns faster than a logistic curve of 1/6
+		width:    1.0 / 8, // E begins as d⁶; 1 - exp turns faster than a logistic curve of 1/6
 	}
 	if most := SoudersBrown(m.SoudersBrown, c.OilDensity, c.Gas.Density); v > most {
 		cut.kept = math.Pow(most/v, m.CarryExponent)

@@ -75,13 +75,15 @@ func (c *Cut) grade(s *dropletSize) float64 {
 // dropletSize is a size as the cuts need it.
 type dropletSize struct {
 	log                 float64 // ln d
-	diameter, corrected float64 // d, m, and d² Cc, m2; 0 until a cut needs them
+	diameter, corrected float64 // d, m, and d² Cc, m2; 0 until known, or needed
 }
 
 // workOut sets diameter and corrected.
 func (s *dropletSize) workOut(freePath float64) {
 	if s.diameter == 0 {
 		s.diameter = math.Exp(s.log)
+	}
+	if s.corrected == 0 {
 		s.corrected = s.diameter * s.diameter * SlipCorrection(s.diameter, freePath)
 	}
 }
@@ -136,7 +138,7 @@ func (s *Separation) Efficiency(c StageConditions) float64 {
 // Grade returns the share of droplets of a diameter, m, that the stages catch.
 func (s *Separation) Grade(diameter float64, c StageConditions) float64 {
 	var room [stagesInPlace]Cut
-	return 1 - passed(math.Log(diameter), s.cuts(c, room[:0]))
+	return 1 - passed(dropletSize{log: math.Log(diameter)}, s.cuts(c, room[:0]))
 }
 
 // CutDiameter returns the smallest diameter of which the stages catch half, m:
@@ -146,15 +148,15 @@ func (s *Separation) CutDiameter(c StageConditions) float64 {
 	var room [stagesInPlace]Cut
 	cuts := s.cuts(c, room[:0])
 	low, high := math.Log(1e-9), 0.0
-	if passed(low, cuts) <= 0.5 {
+	if passed(dropletSize{log: low}, cuts) <= 0.5 {
 		return 0
 	}
-	if passed(high, cuts) > 0.5 {
+	if passed(dropletSize{log: high}, cuts) > 0.5 {
 		return math.Inf(1)
 	}
 	for range 50 {
 		middle := (low + high) / 2
-		if passed(middle, cuts) > 0.5 {
+		if passed(dropletSize{log: middle}, cuts) > 0.5 {
 			low = middle
 		} else {
 			high = middle

@@ -26,7 +26,7 @@ func (s SettlingCan) At(c StageConditions) Cut {
 		factor:   (c.OilDensity - c.Gas.Density) * StandardGravity / (18 * c.Gas.Viscosity),
 		reynolds: c.Gas.Density / c.Gas.Viscosity,
 		reach:    s.Area / c.Flow,
-		width:    0.35, // v goes as d²; 1 - exp turns faster than a logistic curve of 0.5
+		width:    0.29, // v goes as d²; 1 - exp turns faster than a logistic curve of 0.5
 	}
 	cut.centre = math.Log(1/(cut.factor*cut.reach)) / 2 // where v A = Q, by Stokes
 	return cut
