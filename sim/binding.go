@@ -2,14 +2,13 @@ package sim
 
 import (
 	"fmt"
-	"math"
 
 	"sumpward/physics"
 	"sumpward/scenarios"
 )
 
-// This file is the one place where what a user writes (package scenarios) and
-// what is computed (package physics) meet.
+// This file and the other binding files are the one place where what a user
+// writes (package scenarios) and what is computed (package physics) meet.
 
 // roadLoad is the load of a road mix outside full throttle; prior, no published source.
 const roadLoad = 0.2
@@ -27,6 +26,23 @@ type binding struct {
 	kind DrainKind
 	trap bool // a climb in the route seals the drain
 	v    []float64
+
+	// What a car points to; each binding has its own.
+	canShape physics.CanShape
+	inlet    physics.Point
+	stages   physics.Separation
+	circuit  circuitBinding
+	plan     Schedule
+}
+
+// copy returns a binding for another goroutine.
+func (b *binding) copy() binding {
+	c := *b
+	c.v = append([]float64(nil), b.v...)
+	c.stages = physics.Separation{}
+	c.circuit = b.circuit.copy()
+	c.plan = Schedule{}
+	return c
 }
 
 // of is the settled value of a quantity; 0 for none.
@@ -56,6 +72,9 @@ func newBinding(s *scenarios.Scenario) (*binding, error) {
 			return nil, fmt.Errorf("oil.grade: %w", err)
 		}
 	}
+	if err := b.layCircuit(); err != nil {
+		return nil, err
+	}
 	d := &s.Drain
 	switch {
 	case d.Return == scenarios.EmptiedByHand:
@@ -81,9 +100,13 @@ func (b *binding) car(c *Car) error {
 		return err
 	}
 	b.gas(&c.Gas)
-	b.can(&c.Can)
+	if err := b.can(c); err != nil {
+		return err
+	}
 	b.drain(&c.Drain)
-	b.duty(c)
+	if err := b.duty(c); err != nil {
+		return err
+	}
 	b.limits(c)
 	b.carryOver(c)
 	c.Sessions = b.s.Sessions
@@ -140,20 +163,6 @@ func (b *binding) blowBy(e *scenarios.Engine) (full, closed float64) {
 	return full, min(closed, full)
 }
 
-func (b *binding) can(c *Can) {
-	sep := &b.s.Separator
-	c.UsableVolume = b.of(sep.UsableVolume)
-	c.CrossSection = b.of(sep.CrossSection)
-	if sep.Diameter != nil {
-		c.CrossSection = math.Pi / 4 * b.of(sep.Diameter) * b.of(sep.Diameter)
-	}
-	c.OutletOffset = b.of(sep.Outlet.OffAxis)
-	c.Efficiency = b.of(sep.Efficiency)
-	c.CollectsBefore = sep.OilCollects == "before"
-	c.BlownOutFrom = b.of(sep.OilBlownOutFrom)
-	c.EfficiencyWhenFull = b.of(sep.EfficiencyWhenFull)
-}
-
 func (b *binding) oil(o *Oil) error {
 	s := &b.s.Oil
 	at40, at100 := b.of(s.At40), b.of(s.At100)
@@ -184,7 +193,7 @@ func (b *binding) drain(d *Drain) {
 	route := d.Route
 	*d = Drain{Kind: b.kind, EmptyEvery: Never}
 	if b.kind == NoDrain {
-		d.EmptyAtStops = s.Emptied.AtStops
+		d.EmptyAtStops, d.EmptyNth = s.Emptied.AtStops, s.Emptied.Nth
 		d.EmptyEvery = b.or(s.Emptied.Every, Never)
 		return
 	}
@@ -237,33 +246,6 @@ func (b *binding) routeIsExact() bool {
 		}
 	}
 	return s.Fall.IsExact() && s.Length.IsExact() && s.Dip.IsExact()
-}
-
-func (b *binding) duty(c *Car) {
-	d := &b.s.Duty
-	c.Lap, c.Laps, c.Pattern = c.Lap[:0], append(c.Laps[:0], 0), nil
-	c.Spread = b.of(d.LapVariation)
-	switch {
-	case d.Pattern != nil:
-		p := d.Pattern
-		share, burst := b.of(p.FullThrottle), b.of(p.Burst)
-		share = min(max(share, 1e-3), 1-1e-3)
-		rest := burst * (1 - share) / share
-		c.Pattern = &Pattern{Burst: burst, Rest: rest, Spread: b.of(p.BurstSpread)}
-		c.Lap = append(c.Lap, Phase{Duration: burst, Load: 1}, Phase{Duration: rest, Load: b.of(p.LoadOtherwise)})
-	case d.Log != nil:
-		for _, p := range d.Log.Phases {
-			c.Lap = append(c.Lap, Phase{Duration: p.Duration, Load: p.Load, Forward: p.Forward, Left: p.Left, Stopped: p.EngineStopped})
-		}
-		c.Laps = append(c.Laps[:0], d.Log.Report.LapStarts...)
-	default:
-		for _, p := range d.Lap {
-			c.Lap = append(c.Lap, Phase{
-				Duration: b.of(p.For), Load: b.of(p.Load),
-				Forward: b.of(p.Forward), Left: b.of(p.Left), Stopped: p.Stopped,
-			})
-		}
-	}
 }
 
 func (b *binding) limits(c *Car) {

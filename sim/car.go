@@ -65,12 +65,14 @@ func (g *GasPath) Intake(load float64) float64 { return -g.IntakeDepression * lo
 
 // Can is the separator's vessel.
 type Can struct {
-	UsableVolume, CrossSection float64 // m3, m2
-	OutletOffset               float64 // m, gas outlet from the can's axis
-	Efficiency                 float64 // of the mist
-	CollectsBefore             bool    // oil collects ahead of the element
-	BlownOutFrom               float64 // fill
-	EfficiencyWhenFull         float64 // capture at full over capture below BlownOutFrom
+	UsableVolume, CrossSection float64             // m3, m2
+	OutletOffset               float64             // m, gas outlet from the can's axis
+	Shape                      *physics.CanShape   // nil: only volume, cross-section and offset are known
+	Efficiency                 float64             // of the mist
+	Separation                 *physics.Separation // efficiency from droplets, instead; nil: it is stated
+	CollectsBefore             bool                // oil collects ahead of the element
+	BlownOutFrom               float64             // fill
+	EfficiencyWhenFull         float64             // capture at full over capture below BlownOutFrom
 }
 
 // Oil is the oil and its temperature.

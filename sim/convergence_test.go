@@ -162,6 +162,9 @@ func corpusCounts(done []*comparison) (names []string, counts map[string]int, ne
 	count("topped up", 10, func(c *comparison) bool {
 		return c.car.Schedule != nil && slices.ContainsFunc(c.car.Schedule.Items, func(i sim.ScheduleItem) bool { return i.ToppedUp })
 	})
+	count("can of known shape", 30, func(c *comparison) bool { return c.car.Can.Shape != nil })
+	count("inner can closes", 5, func(c *comparison) bool { return c.car.Gas.Element.ClosedAt > 0 && c.ref.seen.closingTime > 1 })
+	count("mist from droplets", 15, func(c *comparison) bool { return c.car.Can.Separation != nil })
 	count("pattern", 10, func(c *comparison) bool { return c.car.Pattern != nil })
 	count("two laps in a row", 20, func(c *comparison) bool { return len(c.car.Laps) > 1 })
 	count("past circuit", 20, func(c *comparison) bool { return len(c.car.Gas.Past) > 0 })

@@ -95,6 +95,7 @@ func mix4(a, b, c, d gasState, u, v, w, x float64) gasState {
 	return gasState{
 		crankcase: m(a.crankcase, b.crankcase, c.crankcase, d.crankcase),
 		drive:     m(a.drive, b.drive, c.drive, d.drive),
+		mist:      m(a.mist, b.mist, c.mist, d.mist),
 		upDrain:   m(a.upDrain, b.upDrain, c.upDrain, d.upDrain),
 		circuits:  m(a.circuits, b.circuits, c.circuits, d.circuits),
 		drain:     m(a.drain, b.drain, c.drain, d.drain),

@@ -24,6 +24,7 @@ type Kernel struct {
 	rates   []oilRate
 	heights []float64
 
+	mist        mistTable
 	temperature temperatureSteps
 	oil         oilState
 	piece       piece
@@ -145,6 +146,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	out.Sessions = sessions
 	out.PeakPressure = math.Inf(-1)
 	k.buildNetworks()
+	k.mist.start(car)
 	k.rates = car.carriedOver(k.rates)
 	for len(k.points) < car.phases() {
 		k.points = append(k.points, operatingPoint{})

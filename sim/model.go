@@ -82,9 +82,7 @@ type settler struct {
 }
 
 func (m *Model) settler() *settler {
-	s := &settler{m: m, binding: *m.binding}
-	s.binding.v = append([]float64(nil), m.binding.v...)
-	return s
+	return &settler{m: m, binding: m.binding.copy()}
 }
 
 // settle returns the car at column r of the block's places u, valid until the

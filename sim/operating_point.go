@@ -29,6 +29,7 @@ type gasState struct {
 	crankcase float64 // Pa gauge
 	drive     float64 // Pa, crankcase minus the can's side that the drain sees
 	upDrain   float64 // m3/s up an unsealed drain
+	mist      float64 // share of the mist that the element catches of what passes it
 	circuits  float64 // share of the oil that comes to the can through circuits
 	drain     float64 // share that comes up an unsealed drain
 }
@@ -36,11 +37,11 @@ type gasState struct {
 // caught is the oil in kg/s that stays in the can, as long as none is blown
 // out: liquid whole, mist with the element's efficiency if it passes it.
 func (g gasState) caught(r oilRate, can *Can) float64 {
-	mist := g.circuits * can.Efficiency
+	passing := g.circuits
 	if can.CollectsBefore {
-		mist += g.drain * can.Efficiency
+		passing += g.drain
 	}
-	return r.liquid*(g.circuits+g.drain) + r.mist*mist
+	return r.liquid*(g.circuits+g.drain) + r.mist*passing*g.mist
 }
 
 // operatingPoint works out the phase p of rates r, in o.
@@ -118,6 +119,7 @@ func (k *Kernel) solveGas(o *operatingPoint, n *physics.Network, fill, passageHe
 		g.drive = f.Crankcase - f.Before
 	}
 	g.circuits, g.drain = oilShares(f)
+	g.mist = k.mistCaught(f.Element)
 	return g, nil
 }
 
@@ -139,8 +141,15 @@ func oilShares(f *physics.Flows) (circuits, drain float64) {
 	return in / all, up / all
 }
 
+// leastUsable is the share of its upright volume that counts as the least a can
+// of known shape holds: a number to divide by, where the oil runs off the floor.
+const leastUsable = 1e-3
+
 // usableVolume is the can's usable volume in m3 under an acceleration.
 func (car *Car) usableVolume(a physics.Acceleration) float64 {
+	if shape := car.Can.Shape; shape != nil {
+		return max(leastUsable*car.Can.UsableVolume, shape.UsableVolume(a))
+	}
 	return physics.UsableVolume(physics.CanUnderAcceleration{
 		Volume: car.Can.UsableVolume, CrossSection: car.Can.CrossSection,
 		OutletOffset: car.Can.OutletOffset, Acceleration: a.Magnitude(),

@@ -52,6 +52,8 @@ func randomCar(seed uint64) (*sim.Car, string) {
 	d.turnLap()
 	d.Rand = rand.New(rand.NewPCG(seed, 0x5ced))
 	d.drawSchedule()
+	d.drawShape()
+	d.drawSeparation()
 	return d.car, kind.name
 }
 
@@ -82,6 +84,45 @@ func (d *drawing) drawSchedule() {
 		s.Slow = sim.SlowLaps{Chance: 0.7, Mean: d.between(0.05, 0.2) * d.end, Spread: 0.5, Load: d.between(0, 0.4)}
 	}
 	d.car.Schedule = s
+}
+
+// drawShape gives some cans a shape with tubes off the axis, some an inner can.
+func (d *drawing) drawShape() {
+	if !d.chance(0.25) {
+		return
+	}
+	c := &d.car.Can
+	radius := math.Sqrt(c.CrossSection / math.Pi)
+	high := c.UsableVolume / c.CrossSection
+	around, off := d.between(0, 2*math.Pi), d.between(0, 0.95)*radius
+	c.Shape = &physics.CanShape{
+		Diameter: 2 * radius, Height: high * d.between(1.02, 1.5),
+		Outlet: physics.Point{X: off * math.Cos(around), Y: off * math.Sin(around), Z: high},
+	}
+	c.UsableVolume = c.Shape.UsableVolume(physics.Acceleration{})
+	if d.chance(0.4) {
+		c.Shape.InnerDiameter, c.Shape.InnerRim = d.between(0.4, 0.8)*2*radius, d.between(0.5, 0.9)*high
+		from, at := c.Shape.PathCloses()
+		d.car.Gas.Element.ClosesFrom, d.car.Gas.Element.ClosedAt = from/c.UsableVolume, at/c.UsableVolume
+	}
+}
+
+// drawSeparation computes some efficiencies from droplets.
+func (d *drawing) drawSeparation() {
+	if !d.chance(0.12) {
+		return
+	}
+	d.car.Can.Separation = &physics.Separation{
+		Sizes: physics.DropletSizes{
+			Fine:        physics.DropletMode{Median: d.between(0.7e-6, 2.5e-6), Spread: d.between(1.6, 2.5)},
+			Coarse:      physics.DropletMode{Median: d.between(20e-6, 500e-6), Spread: 2},
+			CoarseShare: d.between(0, 0.3),
+		},
+		Stages: []physics.Stage{
+			physics.SettlingCan{Area: d.car.Can.CrossSection},
+			physics.RoundImpactor{Width: d.between(2e-3, 4e-3), Jets: d.between(6, 20), Sharpness: d.between(1.5, 4)},
+		},
+	}
 }
 
 const litresPerMinute = 1e-3 / 60

@@ -60,9 +60,9 @@ func (r *reference) catch(now *rates, mass float64) {
 	circuits, drain := r.gas.shares()
 	now.carried = r.carry.liquid + r.carry.mist
 	liquid := r.carry.liquid * (circuits + drain)
-	mist := r.carry.mist * circuits * can.Efficiency
+	mist := r.carry.mist * circuits * r.gas.efficiency
 	if can.CollectsBefore { // what comes up the drain passes the element as well
-		mist += r.carry.mist * drain * can.Efficiency
+		mist += r.carry.mist * drain * r.gas.efficiency
 	}
 	kept := 1.0
 	if x := min(1, r.oil.fill(mass)); can.BlownOutFrom < 1 && x > can.BlownOutFrom {

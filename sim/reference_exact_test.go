@@ -97,7 +97,7 @@ func TestReferenceCarriesTheMean(t *testing.T) {
 		if car.Pattern != nil || car.CarryOver.AtFull {
 			continue
 		}
-		car.CarryOver.Mist, car.Spread = 0, 0
+		car.CarryOver.Mist, car.Spread, car.Schedule = 0, 0, nil
 		length, running := 0.0, 0.0
 		for _, p := range car.Lap {
 			length += p.Duration

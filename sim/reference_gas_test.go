@@ -23,6 +23,7 @@ type gasPath struct {
 	solvedOpen    bool
 	passage, over float64 // Pa at which flows were solved: a fill, oil over the drain's mouth
 	again         float64 // Pa
+	efficiency    float64 // of the mist that passes the element
 }
 
 func newGasPath(car *sim.Car, step float64) gasPath {
@@ -86,7 +87,15 @@ func (g *gasPath) solve(oil *oilState, mass float64, open bool) error {
 	if open {
 		network = &g.open
 	}
-	return network.Solve(g.demand, &g.flows)
+	if err := network.Solve(g.demand, &g.flows); err != nil {
+		return err
+	}
+	g.efficiency = g.car.Can.Efficiency
+	if s := g.car.Can.Separation; s != nil {
+		density := physics.OilDensity(g.car.Oil.Density15, g.car.Gas.Temperature)
+		g.efficiency = s.Efficiency(physics.BlowByConditions(math.Abs(g.flows.Element), g.car.Gas.Temperature, density))
+	}
+	return nil
 }
 
 // near tells whether two heads are equal for the network; none at all is not

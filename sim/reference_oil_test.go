@@ -38,6 +38,9 @@ func (r *reference) updateOil() {
 	c := &r.car.Can
 	tilt := math.Hypot(r.phase.Forward, r.phase.Left) / physics.StandardGravity
 	s.usable = max(0.2*c.UsableVolume, c.UsableVolume-c.CrossSection*c.OutletOffset*tilt)
+	if c.Shape != nil {
+		s.usable = max(0.001*c.UsableVolume, c.Shape.UsableVolume(r.phase.Acceleration()))
+	}
 	r.oil = s
 }
 

@@ -35,6 +35,7 @@ type piece struct {
 	cover  float64 // below oil: oil mass above which the port is uncovered
 	perKg  float64 // fill per kg above bottom
 	bends  float64 // kg from which the gas path or the capture bends
+	closed float64 // kg at which the gas path is closed
 }
 
 // layOut fills the piece's segments for an operating point at the present oil.
@@ -53,14 +54,15 @@ func (k *Kernel) layOut(op *operatingPoint) {
 	p.caught = op.gas.caught(op.rate, &car.Can)
 	p.lost = op.rate.total() / car.CarryOver.BreatherShare
 	p.bends = p.bottom + whole*min(car.Can.BlownOutFrom, car.Gas.Element.ClosesFrom, 1)
+	p.closed = p.bottom + whole*car.Gas.Element.ClosedAt
 	switch car.Drain.Kind {
 	case NoDrain:
 		k.split(0, min(p.bends, p.full), held, 0, 0)
-		k.split(p.bends, p.full, curved, 0, 0)
+		k.splitCurved(p.bends, p.full)
 	case Sealed:
 		k.layOutSealed()
 	case Unsealed:
-		k.split(0, p.full, curved, 0, 0)
+		k.splitCurved(0, p.full)
 	case BelowOil:
 		k.layOutBelowOil()
 	}
@@ -80,7 +82,16 @@ func (k *Kernel) layOutSealed() {
 	inCan := gravity / k.car.Can.CrossSection
 	atFloor := column*(op.fall-op.rise) - pressure
 	k.splitWhereHeld(p.bottom, min(p.bends, p.full), atFloor-inCan*p.bottom, inCan)
-	k.split(p.bends, p.full, curved, 0, 0)
+	k.splitCurved(p.bends, p.full)
+}
+
+// splitCurved adds a curved range, parted where the gas path closes for good.
+func (k *Kernel) splitCurved(low, high float64) {
+	if p := &k.piece; p.closed > low && p.closed < high {
+		k.split(low, p.closed, curved, 0, 0)
+		low = p.closed
+	}
+	k.split(low, high, curved, 0, 0)
 }
 
 // layOutBelowOil: the hose fills from the sump as well, and a port may come
@@ -92,7 +103,7 @@ func (k *Kernel) layOutBelowOil() {
 		depth := p.op.heights[len(p.op.heights)-1] - p.op.portHeight
 		p.cover = depth*k.oil.sumpDensity*k.car.Drain.SumpArea - p.slip
 	}
-	cuts := [...]float64{p.bottom, p.cover, p.bends}
+	cuts := [...]float64{p.bottom, p.cover, p.bends, p.closed}
 	slices.Sort(cuts[:])
 	low := 0.0
 	for _, cut := range cuts {

@@ -1,0 +1,126 @@
+package sim
+
+import (
+	"context"
+
+	"sumpward/sim/sampling"
+)
+
+// Follows is what a scenario's inputs come to before anything is simulated in
+// time, over realizations: the conversions between what is written and what
+// drives the model.
+type Follows struct {
+	Realizations int
+
+	BlowByFull   Spread // m3/s at full throttle
+	BlowByClosed Spread // m3/s at closed throttle, net
+
+	FullThrottle Spread // kg/s of oil out of the crankcase, full throttle on a straight
+	Running      Spread // kg/s, mean of the nominal lap with the engine running
+	Mist         Spread // share of that which is mist
+	AtFull       Spread // kg/s of liquid at full throttle that would carry as much over, were all of it driven by the gas flow
+	PerLap       Spread // m3 at 15 °C, a nominal lap
+	PerSession   Spread // m3 at 15 °C, nominal laps of the longest session, stops left out
+
+	LapTime           Spread // s
+	FullThrottleShare Spread // of the lap's time
+
+	MistCaught Spread // share of the mist that the separator catches at full throttle, can empty
+	Loss       Spread // Pa across the element at full throttle
+
+	Usable        Spread // m3, upright
+	UsableForward Spread // m3 at 1 g forward
+	UsableBraking Spread // m3 at 1 g backward
+	UsableLeft    Spread // m3 at 1 g in a left turn
+	UsableRight   Spread // m3 at 1 g in a right turn
+}
+
+// Follows works out what the inputs come to over so many realizations of a seed
+// (1 or more). It solves the gas network and simulates nothing in time.
+func (m *Model) Follows(ctx context.Context, seed uint64, realizations int) (*Follows, error) {
+	f := &Follows{Realizations: max(realizations, 1)}
+	place := m.placed(sampling.LatinHypercube{}, seed)
+	k := NewKernel()
+	fields := f.fields()
+	drawn := make([][]float64, len(fields))
+	for r := range f.Realizations {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		car, err := place.car(uint64(r))
+		if err != nil {
+			return nil, err
+		}
+		values, err := k.follows(car)
+		if err != nil {
+			return nil, err
+		}
+		for i, v := range values {
+			drawn[i] = append(drawn[i], v)
+		}
+	}
+	for i, field := range fields {
+		*field = spreadAcross(drawn[i])
+	}
+	return f, nil
+}
+
+// fields lists the spreads in the order of [Kernel.follows].
+func (f *Follows) fields() []*Spread {
+	return []*Spread{
+		&f.BlowByFull, &f.BlowByClosed, &f.FullThrottle, &f.Running, &f.Mist, &f.AtFull, &f.PerLap, &f.PerSession,
+		&f.LapTime, &f.FullThrottleShare, &f.MistCaught, &f.Loss,
+		&f.Usable, &f.UsableForward, &f.UsableBraking, &f.UsableLeft, &f.UsableRight,
+	}
+}
+
+// follows works one realization out.
+func (k *Kernel) follows(car *Car) ([]float64, error) {
+	var out Outcome
+	if err := k.prepare(car, &out); err != nil {
+		return nil, err
+	}
+	full, err := k.checkFullThrottle()
+	if err != nil {
+		return nil, err
+	}
+	var total, running, flat, oil, mist float64
+	for i, p := range car.Lap {
+		total += p.Duration
+		if p.Stopped {
+			continue
+		}
+		running += p.Duration
+		oil += p.Duration * k.rates[i].total()
+		mist += p.Duration * k.rates[i].mist
+		if p.Load >= fullThrottle {
+			flat += p.Duration
+		}
+	}
+	flowMean := car.FlowMean()
+	atFull := 0.0
+	if flowMean > 0 {
+		atFull = (oil - mist) / running / flowMean
+	}
+	share := 0.0
+	if oil > 0 {
+		share = mist / oil
+	}
+	laps := float64(max(len(car.Laps), 1))
+	density := car.Oil.Density15
+	g := [...]Phase{{}, {Forward: gravity}, {Forward: -gravity}, {Left: gravity}, {Left: -gravity}}
+	values := []float64{
+		car.Gas.BlowByFull, car.Gas.BlowByClosed,
+		full.CarriedOver, oil / running, share, atFull, oil / density / laps,
+		oil / density / total * car.longestSession(),
+		total / laps, flat / total, k.hand.gas.mist, k.elementLoss(),
+	}
+	for _, p := range g {
+		values = append(values, car.usableVolume(p.Acceleration()))
+	}
+	return values, nil
+}
+
+// elementLoss is the pressure lost across the element as the network was last
+// solved, Pa.
+func (k *Kernel) elementLoss() float64 { return k.flows.Before - k.flows.After }
