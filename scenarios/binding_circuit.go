@@ -153,7 +153,7 @@ func (b *binder) centreLine(at string) *CentreLine {
 		b.missing(at+".file", "the file of the centre line")
 		return nil
 	}
-	if b.anyBad(at) || !b.beside(v, "a centre line") {
+	if v.bad || !b.beside(v, "a centre line") || b.anyBad(at) {
 		return nil
 	}
 	spec := centreline.Spec{Columns: b.nameMap(at + ".columns"), Unit: b.word(at + ".unit")}

@@ -33,7 +33,7 @@ func (b *binder) schedule(d *Duty) {
 		d.Schedule = append(d.Schedule, b.scheduleItem(path))
 	}
 	if !slices.ContainsFunc(d.Schedule, func(i ScheduleItem) bool { return i.Drive != nil }) {
-		b.absent(at+".drive", "at least one stint", "write: - {drive: 55 min}")
+		b.problem(v.line, at, "missing: at least one stint", "write: - {drive: 55 min}")
 	}
 	if b.has(event) {
 		d.Event = b.exactly(event)

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -26,7 +27,14 @@ func FuzzParse(f *testing.F) {
 	}
 	log, err := os.ReadFile("testdata/right/logs/three-laps.csv")
 	require.NoError(f, err)
-	open := func(string) (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(log)), nil }
+	line, err := os.ReadFile("testdata/right/circuits/oval.csv")
+	require.NoError(f, err)
+	open := func(name string) (io.ReadCloser, error) {
+		if strings.HasPrefix(name, "circuits/") {
+			return io.NopCloser(bytes.NewReader(line)), nil
+		}
+		return io.NopCloser(bytes.NewReader(log)), nil
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		s, err := Parse("fuzz.yaml", data, open)
 		if err != nil {

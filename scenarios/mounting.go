@@ -92,7 +92,7 @@ func (sh *Shelf) said(m Mounting) []Change {
 // changes turns a scenario to one with the can mounted: first what must go, then
 // what the shelf says.
 func (sh *Shelf) changes(s *Scenario, m Mounting) []Change {
-	list := []Change{{"separator.cross_section", nil}} // and with it the diameter
+	list := sh.withoutShape(s, m)
 	if m.ByHand() {
 		return append(append(list, Change{"drain", nil}), sh.said(m)...)
 	}
@@ -115,6 +115,27 @@ func (sh *Shelf) changes(s *Scenario, m Mounting) []Change {
 	}
 	if way.Return == BelowOil && way.Route == nil && way.OilSurface != nil {
 		list = append(list, Change{"drain.sump.oil_surface", nil}) // the fall ends at the surface
+	}
+	return list
+}
+
+// withoutShape takes out what is of the old can alone: its cross-section, its
+// tubes, and the droplets that its elements met where the shelf states an
+// efficiency.
+func (sh *Shelf) withoutShape(s *Scenario, m Mounting) []Change {
+	list := []Change{{"separator.cross_section", nil}} // and with it the diameter
+	separator := s.source.tree.get("separator")
+	drop := func(block *node, at string, keys ...string) {
+		for _, key := range keys {
+			if block.get(key) != nil {
+				list = append(list, Change{at + "." + key, nil})
+			}
+		}
+	}
+	drop(separator, "separator", "height", "inlet_mouth", "inner_can")
+	drop(separator.get("outlet"), "separator.outlet", "mouth")
+	if sh.Cans[m.Can].Efficiency != nil {
+		drop(separator, "separator", "elements", "droplets")
 	}
 	return list
 }

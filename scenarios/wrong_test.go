@@ -91,6 +91,8 @@ func TestTooMany(t *testing.T) {
 		least + "breathers: [" + strings.Repeat("{}, ", 5001) + "]":                                     "breathers: too many (got 5001, allowed 1 to 5000)",
 		least + "breathers: [" + strings.Repeat("{}, ", 9) + "]":                                        "breathers: too many circuits (got 9, allowed 1 to 8)",
 		least + "sessions: [" + strings.Repeat("1 min, ", 51) + "]":                                     "sessions: too many (got 51, allowed 1 to 50)",
+		onTrack("segments: [" + strings.Repeat("{straight: 9 m}, ", 501) + "]"):                         "duty.circuit.segments: too many (got 501, allowed 1 to 500)",
+		scheduled("schedule: ["+strings.Repeat("{drive: 9 s}, ", 501)+"]", ""):                          "duty.schedule: too many (got 501, allowed 1 to 500)",
 		least + "variants:\n" + manyVariants(101):                                                       "variants: too many (got 101, allowed 1 to 100)",
 		least + "title: " + strings.Repeat("x", 501):                                                    "title: the text is too long (got 501 characters, allowed 1 to 500)",
 		strings.Repeat("a: [1]\n", 150):                                                                 "test.yaml: and 49 more problems",
