@@ -147,6 +147,9 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	out.PeakPressure = math.Inf(-1)
 	k.buildNetworks()
 	k.mist.start(car)
+	if k.mist.outside(car.Gas.BlowByFull) != nil {
+		out.StageExits++
+	}
 	k.rates = car.carriedOver(k.rates)
 	for len(k.points) < car.phases() {
 		k.points = append(k.points, operatingPoint{})

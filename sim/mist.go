@@ -21,7 +21,6 @@ type mistTable struct {
 	highest    float64 // m3/s
 	nodes      [mistNodes + 1]float64
 	known      [mistNodes + 1]bool
-	outside    bool // a stage was asked outside its range
 }
 
 // start begins a table for a car; without droplets it isn't used.
@@ -34,9 +33,17 @@ func (t *mistTable) start(car *Car) {
 	t.conditions = physics.BlowByConditions(0, car.Gas.Temperature, oil)
 	t.highest = 1.05 * math.Max(math.Abs(car.Gas.BlowByFull), math.Abs(car.Gas.BlowByClosed))
 	t.known = [mistNodes + 1]bool{}
+}
+
+// outside returns the error of the first stage that is outside its range at a
+// gas flow in m3/s; nil where none is.
+func (t *mistTable) outside(flow float64) error {
+	if t.separation == nil {
+		return nil
+	}
 	c := t.conditions
-	c.Flow = math.Max(car.Gas.BlowByFull, 0)
-	t.outside = t.separation.CheckRange(c) != nil
+	c.Flow = math.Max(flow, 0)
+	return t.separation.CheckRange(c)
 }
 
 // at returns the share caught at a gas flow through the separator in m3/s,

@@ -13,7 +13,8 @@ type Outcome struct {
 	DrainMargin  float64 // m of oil column in hand at the worst phase of the lap, can empty, oil settled; NaN without a sealed drain
 	FloodShare   float64 // gas flow up the drain over the one that holds all oil up, at the worst phase; NaN without an unsealed drain
 
-	RangeExits int // evaluations outside a correlation's range
+	RangeExits int // evaluations of viscosity outside its range
+	StageExits int // stages of the separator outside their range at full throttle: 1, or 0
 }
 
 // StintOutcome is what happened in one stint of a schedule, and in the stop after it.

@@ -94,11 +94,14 @@ func (p *stintPlan) draw(s SlowLaps, duration float64, seed, realization uint64)
 	p.slow = s.Mean * sampling.FactorOfMeanOne(luck.Normal, s.Spread)
 }
 
+// leastLeft is what may be left of a stint that has ended, s: rounding.
+const leastLeft = 1e-9
+
 // scheduled returns the next leg of a schedule. A stint goes on with the lap
 // where the one before it broke off.
 func (c *Course) scheduled(s *Schedule) Leg {
 	p := &c.plan
-	for p.left <= 0 {
+	for p.left <= leastLeft {
 		item := s.Items[p.item]
 		p.item = (p.item + 1) % len(s.Items)
 		if item.Stop {
@@ -156,6 +159,9 @@ func (c *Course) resume() Leg {
 	return c.ahead()
 }
 
+// leastStint is the shortest stint that counts as one, s.
+const leastStint = 1e-3
+
 // begin takes in what a leg changes besides the phase: the stint it belongs to,
 // and what is done by hand.
 func (k *Kernel) begin(leg *Leg) {
@@ -165,7 +171,7 @@ func (k *Kernel) begin(leg *Leg) {
 	switch {
 	case leg.Stop:
 		k.endStint()
-	case leg.Stint == len(k.out.Stints):
+	case leg.Stint == len(k.out.Stints) && k.now < k.car.longestSession()-leastStint:
 		k.endStint()
 		t := k.temperature.at(k.now)
 		k.out.Stints = append(k.out.Stints, StintOutcome{Start: k.now, End: -1, StartTemperature: t})

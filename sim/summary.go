@@ -13,6 +13,7 @@ type sketches struct {
 	pressure, margin, flood stats.Quantiles
 	toStand, toOver         stats.Quantiles
 	withRangeExits          int64
+	withStageExits          int64
 	worstResidual           float64
 	worst                   Worst
 }
@@ -46,6 +47,9 @@ func (s *sketches) add(index uint64, o *Outcome, density float64) {
 	if o.RangeExits > 0 {
 		s.withRangeExits++
 	}
+	if o.StageExits > 0 {
+		s.withStageExits++
+	}
 	s.worstResidual = max(s.worstResidual, math.Abs(o.Balance.Residual()))
 }
 
@@ -62,6 +66,7 @@ func (s *sketches) merge(o *sketches) {
 	s.toStand.Merge(&o.toStand)
 	s.toOver.Merge(&o.toOver)
 	s.withRangeExits += o.withRangeExits
+	s.withStageExits += o.withStageExits
 	s.worstResidual = max(s.worstResidual, o.worstResidual)
 }
 

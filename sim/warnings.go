@@ -22,8 +22,23 @@ func (m *Model) warnings(s *sketches, n int) []string {
 	if m.scenario.CarryOver.Road != nil {
 		w = append(w, "carry_over.during: a reading over a road interval says little of a session on track; the laps' own share of cornering was kept")
 	}
+	if s.withStageExits > 0 {
+		w = append(w, fmt.Sprintf("separator.elements: in %.2g %% of the realizations a stage is outside the range of its equation at full throttle: %v",
+			100*float64(s.withStageExits)/float64(n), m.stageOutside()))
+	}
 	if s.withRangeExits > 0 {
 		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %.2g %% of the realizations", 100*float64(s.withRangeExits)/float64(n)))
 	}
 	return w
+}
+
+// stageOutside says which stage is outside its range at nominal values, or that
+// none is there.
+func (m *Model) stageOutside() string {
+	var t mistTable
+	t.start(m.nominal)
+	if err := t.outside(m.nominal.Gas.BlowByFull); err != nil {
+		return "at nominal values " + err.Error()
+	}
+	return "at nominal values none is"
 }
