@@ -55,16 +55,19 @@ func (d dependence) what() string {
 // band says between which chances the inputs that are not measured leave it open.
 func (d dependence) band() string {
 	low, high := d.count(d.Low), d.count(d.High)
+	driven, when := d.driven().Simulated(d.Length)
 	switch {
 	case len(d.Inputs) == 0:
 		return ""
 	case low == high:
-		return fmt.Sprintf("With one input at a time that is not measured moved across its own range, %s in %s simulated %s sessions throughout.",
-			d.what(), low, words.Length(d.Length, d.units))
+		return fmt.Sprintf("With one input at a time that is not measured moved across its own range, %s in %s simulated %s%s throughout.",
+			d.what(), low, driven, when)
 	}
-	return fmt.Sprintf("Depending on what is not measured, %s in %s to %s simulated %s sessions (one input at a time, across its own range).",
-		d.what(), low, high, words.Length(d.Length, d.units))
+	return fmt.Sprintf("Depending on what is not measured, %s in %s to %s simulated %s%s (one input at a time, across its own range).",
+		d.what(), low, high, driven, when)
 }
+
+func (d dependence) driven() words.Driven { return words.DrivenBy(d.Scenario, d.units) }
 
 // count writes a chance as a count out of 100, or of more where that says nothing.
 func (d dependence) count(e stats.Estimate) string {
@@ -82,7 +85,7 @@ func (d dependence) count(e stats.Estimate) string {
 // verdict says on what the verdict depends, or that it depends on nothing that is
 // not measured.
 func (d dependence) verdict() string {
-	kept := fmt.Sprintf("Whether a %s session meets the limit of %s", words.Length(d.Length, d.units), words.Show(d.Limit, units.Fraction, d.units))
+	kept := fmt.Sprintf("Whether %s the limit of %s", d.driven().Meets(d.Length), words.Show(d.Limit, units.Fraction, d.units))
 	kept += map[sim.Event]string{
 		sim.Overflow: " for overflow", sim.DrainChoked: " for a choked drain", sim.OverPressure: " for over-pressure", sim.OilLost: " for oil lost",
 	}[d.Event]
@@ -174,7 +177,7 @@ const mostRestedOn = 8
 func (d dependence) table() *table {
 	t := &table{
 		heading: fmt.Sprintf("What it rests on: the chance that %s in %s, with one input at the ends of its own range, the others drawn (measured ones left out)",
-			d.what(), words.Length(d.Length, d.units)),
+			d.what(), d.driven().Length(d.Length)),
 		head: []string{"input", "at its low end", "at its high end", "meets the limit"}, words: []int{0, 3},
 	}
 	for _, in := range d.listed() {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"sumpward/report/words"
@@ -26,11 +27,20 @@ func (r Run) Document() *Document {
 	res := r.Result
 	d := &Document{}
 	d.title(res.Scenario.Title, Layout(res.Scenario, r.Units))
+	if event := Event(res.Scenario, r.Units); event != "" {
+		d.paragraph(event)
+	}
 	rests := dependence{r.Dependence, r.Units}
 	if r.Dependence != nil {
 		d.paragraph(rests.band())
 	}
 	d.table(r.chances())
+	if t := r.stints(); len(t.rows) > 0 {
+		d.table(t)
+	}
+	if text := FirstStint(res, r.Units); text != "" {
+		d.paragraph(text)
+	}
 	d.table(r.amounts())
 	d.facts(r.rest())
 	if r.Dependence != nil {
@@ -59,20 +69,47 @@ func (r Run) verdict() string {
 	return strings.TrimSpace(drawn + " " + strings.Join(rests, " "))
 }
 
+func (r Run) driven() words.Driven { return words.DrivenBy(r.Result.Scenario, r.Units) }
+
+// mostTold is how many lengths of an event are told.
+const mostTold = 10
+
+// told lists the indices of the lengths that tables have: all, but of a long event
+// the first, those in equal steps up to its end, and the ones that the verdict and
+// requirements are about.
+func (r Run) told() []int {
+	n, step := len(r.Result.Sessions), 1
+	if r.driven().Scheduled() {
+		step = (n + mostTold - 1) / mostTold
+	}
+	var list []int
+	for i := range n {
+		asked := slices.ContainsFunc(r.Requirements, func(q RequirementResult) bool { return q.session == i })
+		if i == 0 || (n-1-i)%step == 0 || i == VerdictSession(r.Result) || asked {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
 func (r Run) chances() *table {
 	limits := r.Result.Scenario.Limits
+	heading, length := "Chance within a session", "session"
+	if r.driven().Scheduled() {
+		heading, length = "Chance by the end of …", "the first"
+	}
 	t := &table{
-		heading: "Chance within a session, and its 95 % interval from sampling alone",
+		heading: heading + ", and its 95 % interval from sampling alone",
 		head: []string{
-			"session", "overflow\n(gets past)", "drain choked\n(backs up)",
+			length, "overflow\n(gets past)", "drain choked\n(backs up)",
 			"over-pressure\n(> " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units) + ")",
 			"oil lost\n(> " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units) + ")",
 		},
 		words: []int{0},
 	}
-	for i := range r.Result.Sessions {
+	for _, i := range r.told() {
 		s := &r.Result.Sessions[i]
-		row := []string{words.Length(s.Length, r.Units)}
+		row := []string{r.driven().Length(s.Length)}
 		all := words.SessionChances(r.Result, s)
 		for _, c := range all[:4] {
 			row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
@@ -88,17 +125,22 @@ func (r Run) amounts() *table {
 	if r.Result.Scenario.Separator.Outlet.To == scenarios.ToAir {
 		to = "air"
 	}
+	heading, length := "Within a session", "session"
+	if r.driven().Scheduled() {
+		heading, length = "By the end of …", "the first"
+	}
 	t := &table{
-		heading: "Within a session: median, and what 95 % of the realizations stay within",
+		heading: heading + ": median, and what 95 % of the realizations stay within",
 		head: []string{
-			"session", "peak fill\n" + share.Unit.Symbol + ", median", "peak fill\n" + share.Unit.Symbol + ", 95 %",
+			length, "peak fill\n" + share.Unit.Symbol + ", median", "peak fill\n" + share.Unit.Symbol + ", 95 %",
 			"drain held\n" + share.Unit.Symbol + ", median",
 			"oil to " + to + "\n" + oil.Unit.Symbol + ", median", "oil to " + to + "\n" + oil.Unit.Symbol + ", 95 %",
 		},
 		words: []int{0},
 	}
-	for _, s := range r.Result.Sessions {
-		t.add(words.Length(s.Length, r.Units), share.Text(s.PeakFill.P50), share.Text(s.PeakFill.P95),
+	for _, i := range r.told() {
+		s := &r.Result.Sessions[i]
+		t.add(r.driven().Length(s.Length), share.Text(s.PeakFill.P50), share.Text(s.PeakFill.P95),
 			share.Text(s.HeldShare.P50), oil.Text(s.OilToIntake.P50), oil.Text(s.OilToIntake.P95))
 	}
 	return t
@@ -109,8 +151,8 @@ func (r Run) rest() facts {
 	var f facts
 	p := words.ColumnOf(units.Pressure, u)
 	p.Decimals = 2
-	f.add("crankcase", fmt.Sprintf("highest pressure of a session %s (median), %s (95 %%); limit %s",
-		p.WithUnit(res.PeakPressure.P50), p.WithUnit(res.PeakPressure.P95), p.WithUnit(res.Scenario.Limits.CrankcasePressure.Nominal())))
+	f.add("crankcase", fmt.Sprintf("highest pressure of a%s %s (median), %s (95 %%); limit %s",
+		map[bool]string{true: "n event", false: " session"}[r.driven().Scheduled()], p.WithUnit(res.PeakPressure.P50), p.WithUnit(res.PeakPressure.P95), p.WithUnit(res.Scenario.Limits.CrankcasePressure.Nominal())))
 	switch res.Kind {
 	case sim.Sealed, sim.BelowOil:
 		mm := words.ColumnOf(units.Length, u)
@@ -122,6 +164,9 @@ func (r Run) rest() facts {
 	}
 	f.add("full throttle", r.hand())
 	f.add("sampling", r.sampling())
+	if left := len(res.Sessions) - len(r.told()); left > 0 {
+		f.add("left out", fmt.Sprintf("%d of the %d lengths: --format json or csv has them all", left, len(res.Sessions)))
+	}
 	for _, q := range r.Requirements {
 		f.add("required", q.Text(u))
 	}

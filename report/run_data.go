@@ -40,6 +40,18 @@ type sessionJSON struct {
 	OilToIntake  meanSpreadJSON `json:"oil_to_intake_m3"`
 }
 
+type stintJSON struct {
+	Start            number     `json:"start_s"` // mean over the realizations that came to it, as all but the chances
+	End              number     `json:"end_s"`
+	StartTemperature number     `json:"oil_at_start_K"`
+	EndTemperature   number     `json:"oil_at_end_K"`
+	Reached          int        `json:"reached"` // realizations that came to it
+	Overflow         chanceJSON `json:"overflow"`
+	DrainChoked      chanceJSON `json:"drain_choked"`
+	OverPressure     chanceJSON `json:"over_pressure"`
+	Fails            chanceJSON `json:"overflow_or_choked"`
+}
+
 type scenarioJSON struct {
 	Title   string `json:"title"`
 	SHA256  string `json:"sha256"`
@@ -109,6 +121,7 @@ type runJSON struct {
 	Inputs        inputsJSON        `json:"inputs"`
 	Limits        limitsJSON        `json:"limits"`
 	Sessions      []sessionJSON     `json:"sessions"`
+	Stints        []stintJSON       `json:"stints,omitempty"` // of a schedule
 	Balance       balanceJSON       `json:"balance"`
 	PeakPressure  spreadJSON        `json:"peak_crankcase_pressure_Pa"`
 	DrainMargin   *spreadJSON       `json:"drain_margin_m,omitempty"`
@@ -156,6 +169,10 @@ func (r Run) WriteJSON(w io.Writer) error {
 	for i := range res.Sessions {
 		out.Sessions = append(out.Sessions, r.session(&res.Sessions[i]))
 	}
+	stints := Stints(res)
+	for i := range stints {
+		out.Stints = append(out.Stints, stintOf(res, &stints[i]))
+	}
 	for _, q := range r.Requirements {
 		out.Requirements = append(out.Requirements, requirementJSON{q.text, q.Outcome})
 	}
@@ -172,6 +189,18 @@ func (r Run) session(s *sim.SessionResult) sessionJSON {
 		OilLost: c(s.OilLost, s.Events.OilLost), Fails: c(s.Fails, s.Events.Fails),
 		PeakFill: spreadOf(s.PeakFill), HeldShare: optional(s.HeldShare),
 		OilToIntake: meanSpreadJSON{number(s.OilToIntake.Mean), number(s.OilToIntake.P50), number(s.OilToIntake.P95)},
+	}
+}
+
+func stintOf(res *sim.Result, s *sim.StintResult) stintJSON {
+	c := func(e sim.Event) chanceJSON {
+		x := StintChance(res, s, e)
+		return chanceJSON{number(x.Probability), number(x.Low), number(x.High), x.Events}
+	}
+	return stintJSON{
+		Start: number(s.Start), End: number(s.End),
+		StartTemperature: number(s.StartTemperature), EndTemperature: number(s.EndTemperature), Reached: s.Reached,
+		Overflow: c(sim.Overflow), DrainChoked: c(sim.DrainChoked), OverPressure: c(sim.OverPressure), Fails: c(sim.OverflowOrChoked),
 	}
 }
 
@@ -196,7 +225,11 @@ func listed(texts []string) []string {
 	return texts
 }
 
-// WriteCSV writes one row for each session length, SI.
+// stintColumns follow the others where a result has stints.
+var stintColumns = []string{"stint", "start_s", "end_s", "oil_at_start_K", "oil_at_end_K"}
+
+// WriteCSV writes one row for each session length, SI. Of a schedule one row for
+// each stint follows, which has a number in the column stint and no length.
 func (r Run) WriteCSV(w io.Writer) error {
 	s := &sheet{head: []string{"length_s"}}
 	for _, e := range []string{"overflow", "drain_choked", "over_pressure", "oil_lost", "overflow_or_choked"} {
@@ -204,6 +237,10 @@ func (r Run) WriteCSV(w io.Writer) error {
 	}
 	s.head = append(s.head, "peak_fill_p05", "peak_fill_p50", "peak_fill_p95", "held_share_p50",
 		"oil_to_intake_mean_m3", "oil_to_intake_p50_m3", "oil_to_intake_p95_m3", "realizations", "seed")
+	stints := Stints(r.Result)
+	if len(stints) > 0 {
+		s.head = append(s.head, stintColumns...)
+	}
 	for i := range r.Result.Sessions {
 		x := &r.Result.Sessions[i]
 		row := []any{x.Length}
@@ -212,7 +249,33 @@ func (r Run) WriteCSV(w io.Writer) error {
 		}
 		row = append(row, x.PeakFill.P05, x.PeakFill.P50, x.PeakFill.P95, x.HeldShare.P50,
 			x.OilToIntake.Mean, x.OilToIntake.P50, x.OilToIntake.P95, r.Result.Realizations, r.Result.Seed)
+		if len(stints) > 0 {
+			row = append(row, blanks(len(stintColumns))...)
+		}
 		s.add(row...)
 	}
+	for i := range stints {
+		x := &stints[i]
+		row := []any{""}
+		for _, e := range []sim.Event{sim.Overflow, sim.DrainChoked, sim.OverPressure, sim.OilLost, sim.OverflowOrChoked} {
+			if e == sim.OilLost { // counts over the event
+				row = append(row, blanks(4)...)
+				continue
+			}
+			c := StintChance(r.Result, x, e)
+			row = append(row, c.Probability, c.Low, c.High, c.Events)
+		}
+		row = append(row, blanks(7)...)
+		s.add(append(row, x.Reached, r.Result.Seed, i+1, x.Start, x.End, x.StartTemperature, x.EndTemperature)...)
+	}
 	return s.write(w)
+}
+
+// blanks are so many cells of which nothing is known.
+func blanks(n int) []any {
+	list := make([]any, n)
+	for i := range list {
+		list[i] = ""
+	}
+	return list
 }

@@ -98,7 +98,8 @@ func wordingOf(res *sim.Result, u units.System, limit float64, session int) word
 
 // happens says what happens in how many sessions.
 func (v wording) happens() string {
-	n, over, backsUp := words.Length(v.session.Length, v.units), v.chances[0], v.chances[1]
+	n, when := v.driven().Simulated(v.session.Length)
+	over, backsUp := v.chances[0], v.chances[1]
 	goes := "the can overflows"
 	if v.res.Kind == sim.NoDrain {
 		goes = "the can, which has to be emptied by hand, overflows"
@@ -106,11 +107,11 @@ func (v wording) happens() string {
 	var text string
 	switch {
 	case v.res.Kind != sim.NoDrain && over.Events == 0 && backsUp.Events == 0:
-		text = fmt.Sprintf("In none of %s simulated %s sessions does the can overflow or the drain back up", words.Grouped(over.Of), n)
+		text = fmt.Sprintf("In none of %s simulated %s does the can overflow or the drain back up%s", words.Grouped(over.Of), n, when)
 	case over.Events == 0 && !over.Impossible:
-		text = fmt.Sprintf("In none of %s simulated %s sessions does %s", words.Grouped(over.Of), n, strings.Replace(goes, "overflows", "overflow", 1))
+		text = fmt.Sprintf("In none of %s simulated %s does %s%s", words.Grouped(over.Of), n, strings.Replace(goes, "overflows", "overflow", 1), when)
 	default:
-		text = fmt.Sprintf("In %s simulated %s sessions %s", v.count(over), n, goes)
+		text = fmt.Sprintf("In %s simulated %s %s%s", v.count(over), n, goes, when)
 	}
 	if v.res.Kind != sim.NoDrain && over.Events+backsUp.Events > 0 {
 		text += "; the drain backs up in " + v.count(backsUp)
@@ -150,8 +151,8 @@ func (v wording) judged(p parted) string {
 	if p.all > 1 {
 		from = fmt.Sprintf("from %s on, ", v.lengthOf(p.meet))
 	}
-	return fmt.Sprintf("%s, and %s%s simulated sessions can't tell whether this layout meets it: run more of them.",
-		limit, from, words.Grouped(int64(v.res.Realizations)))
+	return fmt.Sprintf("%s, and %s%s simulated %s can't tell whether this layout meets it: run more of them.",
+		limit, from, words.Grouped(int64(v.res.Realizations)), v.driven().Many())
 }
 
 // otherLengths says how the session lengths fare that were not spoken of.
@@ -161,7 +162,7 @@ func (v wording) otherLengths(p parted) string {
 	case p.meet == p.all || p.all == 1:
 		return ""
 	case p.meet > 0:
-		text = fmt.Sprintf(" Sessions of up to %s meet it", v.lengthOf(p.meet-1))
+		text = " " + words.Sentence(v.driven().UpTo(v.res.Sessions[p.meet-1].Length)) + " it"
 	}
 	unclear := p.breaks - p.meet
 	switch {
@@ -182,13 +183,19 @@ func (v wording) otherLengths(p parted) string {
 	for i := p.meet; i < p.breaks; i++ {
 		lengths = append(lengths, v.lengthOf(i))
 	}
-	return fmt.Sprintf("%s sessions of %s, %s simulated ones can't tell: run more of them.",
-		text, strings.Join(lengths, " or "), words.Grouped(int64(v.res.Realizations)))
+	of := "sessions of"
+	if v.driven().Scheduled() {
+		of = "the first"
+	}
+	return fmt.Sprintf("%s %s %s, %s simulated ones can't tell: run more of them.",
+		text, of, strings.Join(lengths, " or "), words.Grouped(int64(v.res.Realizations)))
 }
 
 func (v wording) lengthOf(session int) string {
-	return words.Length(v.res.Sessions[session].Length, v.units)
+	return v.driven().Length(v.res.Sessions[session].Length)
 }
+
+func (v wording) driven() words.Driven { return words.DrivenBy(v.res.Scenario, v.units) }
 
 // count writes a chance as "about 7 of 100".
 func (v wording) count(c words.Chance) string { return c.Count(v.of) }
