@@ -39,7 +39,7 @@ type line struct {
 // 0), or as near to them as the survey error says (the residuals match it,
 // discrepancy principle). An open line is closed; a last point that repeats the
 // first is dropped, as is any point that repeats the one before. step is the
-// longest cell, m (0: DefaultStep); in corners tighter than about 50 m the cells
+// longest cell, m (0: DefaultStep); in corners tighter than about 100 m the cells
 // are shorter in proportion to the radius. Cells keep the heading and the height
 // of the line at their ends exactly; they have no banking.
 //
@@ -69,7 +69,7 @@ func FromCentreLine(points []Centre, o Smoothing, step float64) (*Path, Fit, err
 	p.Gap = gap
 	fit := Fit{Points: len(points), Error: l.error, LargestOffset: l.largestOffset(points), LeastRadius: math.Inf(1)}
 	for _, c := range cells {
-		fit.LeastRadius = math.Min(fit.LeastRadius, 1/math.Abs(c.Curvature))
+		fit.LeastRadius = min(fit.LeastRadius, 1/math.Abs(c.Curvature))
 	}
 	fit.CurvatureError, err = l.curvatureError()
 	return p, fit, err
@@ -170,7 +170,7 @@ func (l *line) arc(k int, from, to float64) float64 {
 func (l *line) largestOffset(points []Centre) float64 {
 	largest := 0.0
 	for i, p := range points {
-		largest = math.Max(largest, away(p, Centre{l.x[i].value, l.y[i].value, l.z[i].value}))
+		largest = max(largest, away(p, Centre{l.x[i].value, l.y[i].value, l.z[i].value}))
 	}
 	return largest
 }

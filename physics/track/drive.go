@@ -20,17 +20,20 @@ type state struct {
 	shift float64 // s left of an upshift
 }
 
-// mostStretches is how many stretches one cell may fall into; it is never met
-// but by rounding.
-const mostStretches = 100
+// mostChanges is how many stretches of a cell are looked at for a change between
+// power and grip; only rounding gives so many.
+const mostChanges = 100
 
 // drive takes the car h metres through cell i as fast as grip, power and gears
 // allow, without a thought of the next corner. It records samples if asked to.
 func (s *Solver) drive(i int, at state, h float64, record bool) state {
 	g := &s.grounds[i]
 	next, given := fullPower, false
-	for range mostStretches {
-		if !(h > 0) || at.u <= standstill {
+	for k := 0; h > 0 && at.u > standstill; k++ {
+		if k > 10*mostChanges { // rounding holds the car at a point of its power curve
+			if record {
+				s.record(g, &stretchDriven{cell: i, manner: held, from: at.u, to: at.u, length: h})
+			}
 			break
 		}
 		if at.shift <= 0 && at.gear < len(s.shifts) && at.u >= s.shifts[at.gear] {
@@ -50,7 +53,7 @@ func (s *Solver) drive(i int, at state, h float64, record bool) state {
 				}
 			}
 			m.manner = next
-			if given = s.push(g, &m, at.gear); given {
+			if given = s.push(g, &m, at.gear, k < mostChanges); given {
 				next = fullPower + atGrip - next
 			}
 		}
@@ -76,7 +79,7 @@ func (s *Solver) spare(g *ground, u float64) float64 {
 // pull is the largest acceleration at u, m/s2.
 func (s *Solver) pull(g *ground, u float64) float64 {
 	v := math.Sqrt(u)
-	return math.Min(s.vehicle.Power.At(v)/(s.vehicle.Mass*v), g.hold(u)) - g.against(u)
+	return min(s.vehicle.Power.At(v)/(s.vehicle.Mass*v), g.hold(u)) - g.against(u)
 }
 
 // coast drives through an upshift, or as much of it as fits.
@@ -91,47 +94,53 @@ func (s *Solver) coast(g *ground, m *stretchDriven, at *state) {
 	k4 := a(v + t*k3)
 	end := v + t/6*(k1+2*k2+2*k3+k4)
 	if distance := t*(v+end)/2 + t*t*(k1-a(end))/12; end > 0 && distance <= m.length {
-		m.length, m.to, at.shift = math.Max(distance, 0), end*end, 0
+		m.length, m.to, at.shift = max(distance, 0), end*end, 0
 	} else {
-		m.to = math.Max(linear(m.from, -g.gravity, g.drag, m.length), 0)
-		at.shift = math.Max(at.shift-duration(m.from, m.to, -g.against(m.from), -g.against(m.to), m.length), 0)
+		m.to = max(linear(m.from, -g.gravity, g.drag, m.length), 0)
+		at.shift = max(at.shift-m.timed(-g.against(m.from), -g.against(m.to)).duration, 0)
 	}
-	m.to = math.Min(m.to, g.cap)
+	m.to = min(m.to, g.cap)
 }
 
 // push drives on power or grip to the end of the stretch or up to where
-// something changes. It tells whether power and grip change places there.
-func (s *Solver) push(g *ground, m *stretchDriven, gear int) (changes bool) {
+// something changes. It tells whether power and grip change places there, if
+// told to look.
+func (s *Solver) push(g *ground, m *stretchDriven, gear int, look bool) (changes bool) {
 	if m.manner == atGrip {
-		return s.pushAtGrip(g, m, gear)
+		return s.pushAtGrip(g, m, gear, look)
 	}
 	p, low, high := s.propulsion(g, m.from)
 	whole := span{m.from, p.advance(m.from, m.length), m.length}
-	m.to = math.Max(whole.to, 0)
+	m.to = max(whole.to, 0)
 	if whole.to > whole.from {
-		m.to = math.Min(math.Min(whole.to, s.event(g, gear)), high)
+		m.to = min(min(whole.to, s.event(g, gear)), high)
 	} else {
-		m.to = math.Max(whole.to, low)
+		m.to = max(whole.to, low)
 	}
-	if g.shape != even || whole.to < whole.from {
+	if look && (g.shape != even || whole.to < whole.from) {
 		if changes = s.spare(g, m.to) > 1e-12*p.constant; changes {
 			m.to = s.change(g, m.from, m.to)
 		}
 	}
-	if m.to != whole.to && whole.to > 0 {
+	if m.to != whole.to {
 		m.length = s.within(m, p.distance(m.to, whole))
 	}
 	return changes
 }
 
-func (s *Solver) pushAtGrip(g *ground, m *stretchDriven, gear int) (changes bool) {
+func (s *Solver) pushAtGrip(g *ground, m *stretchDriven, gear int, look bool) (changes bool) {
+	if math.Abs(g.hold(m.from)-g.against(m.from))*m.length <= 1e-11*m.from { // balanced
+		m.to = m.from
+		return false
+	}
 	end := g.atTheLimit(m.from, m.length, 1)
-	m.to = math.Max(end, 0)
+	m.to = max(end, 0)
 	if end > m.from {
-		m.to = math.Min(end, s.event(g, gear))
+		m.to = min(end, s.event(g, gear))
 	}
 	middle := (m.from + m.to) / 2
 	switch {
+	case !look:
 	case s.spare(g, middle) < 0:
 		m.to, changes = s.change(g, m.from, middle), true
 	case s.spare(g, m.to) < 0 && m.to < g.limit:
@@ -148,13 +157,13 @@ func (s *Solver) within(m *stretchDriven, length float64) float64 {
 	if m.to == m.from {
 		return 0
 	}
-	return math.Min(math.Max(length, 0), m.length)
+	return min(max(length, 0), m.length)
 }
 
 // event is the u, on the way up, at which the car shifts or can go no faster.
 func (s *Solver) event(g *ground, gear int) float64 {
 	if gear < len(s.shifts) {
-		return math.Min(g.cap, s.shifts[gear])
+		return min(g.cap, s.shifts[gear])
 	}
 	return g.cap
 }
@@ -175,35 +184,33 @@ func (s *Solver) propulsion(g *ground, u float64) (p propulsion, low, high float
 }
 
 // change returns the u between two at which power and grip change places, by
-// regula falsi (Illinois).
+// bisection, then regula falsi (Illinois). At the first of the two they may be
+// even.
 func (s *Solver) change(g *ground, from, to float64) float64 {
 	low, high := from, to
 	a, b := s.spare(g, low), s.spare(g, high)
-	if a == 0 || (a > 0) == (b > 0) {
-		return from
-	}
 	side := 0
-	for range 60 {
-		x := (low*b - high*a) / (b - a)
-		if !(x > math.Min(low, high) && x < math.Max(low, high)) || math.Abs(high-low) <= 1e-14*high {
-			break
+	for k := 0; k < 80 && math.Abs(high-low) > 1e-14*high; k++ {
+		x := (low + high) / 2
+		if k > 2 && (a > 0) != (b > 0) {
+			if f := (low*b - high*a) / (b - a); f > min(low, high) && f < max(low, high) {
+				x = f
+			}
 		}
-		switch f := s.spare(g, x); {
-		case f == 0:
-			return x
-		case (f > 0) == (b > 0):
+		f := s.spare(g, x)
+		if (f > 0) == (b > 0) {
 			high, b = x, f
 			if side == 1 {
 				a /= 2
 			}
 			side = 1
-		default:
-			low, a = x, f
-			if side == -1 {
-				b /= 2
-			}
-			side = -1
+			continue
 		}
+		low, a = x, f
+		if side == -1 {
+			b /= 2
+		}
+		side = -1
 	}
 	return high
 }

@@ -32,34 +32,40 @@ func newCircle(g *ground, direction float64) circle {
 	r2 := c.a*c.a + c.b*c.b
 	c.r = math.Sqrt(r2)
 	c.scale = c.rho / (2 * r2)
+	c.delta = math.Atan(c.b / c.a)
+	if c.e == 0 {
+		c.balance, c.near, c.far = math.Pi/2, c.b, -c.b
+		return c
+	}
 	cos := c.e / c.r
 	if c.noBalance = math.Abs(cos) > 1-1e-9; c.noBalance {
 		return c
 	}
-	c.delta = math.Atan2(c.b, c.a)
 	c.balance = math.Acos(cos)
 	j := c.a * cos / math.Sqrt(1-cos*cos)
 	c.near, c.far = c.b+j, j-c.b
 	return c
 }
 
-// distance is the antiderivative of ds at α, m; gap is α∞ - α, given apart
-// because it may be tiny.
-func (c *circle) distance(alpha, gap float64) float64 {
+// distance is the antiderivative of ds at α, m, and D there; gap is α∞ - α,
+// given apart because it may be tiny.
+func (c *circle) distance(alpha, gap float64) (distance, excess float64) {
 	psi := alpha + c.delta
 	if c.noDragOrSlope {
-		return c.scale * c.a * psi
+		return c.scale * c.a * psi, c.a * math.Cos(alpha)
 	}
-	return c.scale * (c.a*psi - c.near*math.Log(math.Abs(math.Sin(gap/2))) +
-		c.far*math.Log(math.Abs(math.Sin(c.balance-gap/2))))
+	near, far := math.Sin(gap/2), math.Sin(c.balance-gap/2)
+	excess = 2 * c.r * near * far
+	if c.e == 0 {
+		return c.scale * (c.a*psi - c.b*math.Log(math.Abs(near*far))), excess
+	}
+	return c.scale * (c.a*psi - c.near*math.Log(math.Abs(near)) + c.far*math.Log(math.Abs(far))), excess
 }
 
 // at is distance at α.
-func (c *circle) at(alpha float64) float64 { return c.distance(alpha, c.balance-c.delta-alpha) }
-
-// excess is D at α with α∞ - α.
-func (c *circle) excess(gap float64) float64 {
-	return 2 * c.r * math.Sin(gap/2) * math.Sin(c.balance-gap/2)
+func (c *circle) at(alpha float64) float64 {
+	s, _ := c.distance(alpha, c.balance-c.delta-alpha)
+	return s
 }
 
 // advance returns α after a distance of h, m. It stops at π/2, the fastest that
@@ -67,100 +73,88 @@ func (c *circle) excess(gap float64) float64 {
 func (c *circle) advance(alpha, low, h float64) float64 {
 	end := c.balance - c.delta
 	gap := end - alpha
-	d := c.excess(gap)
-	if c.noDragOrSlope {
-		d = c.a * math.Cos(alpha)
-	}
+	start, d := c.distance(alpha, gap)
 	switch {
 	case d == 0 || math.Abs(gap) < 1e-14:
 		return alpha
 	case d > 0 && end < math.Pi/2, d < 0 && gap < 0:
-		return end - c.approach(gap, h, alpha)
+		return end - c.approach(end, gap, start+h)
 	case d > 0:
-		return c.between(alpha, math.Pi/2, h)
+		return c.between(alpha, math.Pi/2, start, h)
 	default:
-		return c.between(alpha, low, h)
+		return c.between(alpha, low, start, h)
 	}
 }
 
-// approach returns α∞ - α after a distance of h on the way to the balance, by
-// Newton's method on its logarithm, bracketed.
-func (c *circle) approach(gap, h, alpha float64) float64 {
-	end := alpha + gap
-	start := c.distance(alpha, gap)
+// precise is the relative size of a Newton step after which there need be no
+// other: the error is about its square.
+const precise = 1e-7
+
+// approach returns α∞ - α where the distance is at target, on the way to the
+// balance at end, by Newton's method on its logarithm, bracketed.
+func (c *circle) approach(end, gap, target float64) float64 {
 	sign := math.Copysign(1, gap)
-	f := func(y float64) (value, slope float64) {
-		x := sign * math.Exp(y)
-		return c.distance(end-x, x) - start - h, -x * c.rho * math.Cos(end-x) / (2 * c.excess(x))
-	}
-	low, high := math.Log(1e-14), math.Log(math.Abs(gap))
+	low, high := math.Log(1e-12), math.Log(math.Abs(gap))
 	if low >= high {
 		return gap
 	}
-	if value, _ := f(low); value <= 0 {
+	if s, _ := c.distance(end, sign*1e-12); s <= target {
 		return 0
 	}
 	y := high
 	if sign < 0 { // the slope is 0 at the fastest
 		y = (low + high) / 2
 	}
-	tolerance := 1e-12*h + 1e-14*math.Abs(start)
 	for range 60 {
-		value, slope := f(y)
-		if math.Abs(value) <= tolerance {
-			break
-		}
-		if value > 0 {
+		x := sign * math.Exp(y)
+		s, d := c.distance(end-x, x)
+		if s > target {
 			low = y
 		} else {
 			high = y
 		}
-		next := y - value/slope
+		next := y + (s-target)*2*d/(x*c.rho*math.Cos(end-x))
 		if !(next > low && next < high) {
 			next = (low + high) / 2
 		}
-		if next == y {
+		step := math.Abs(next - y)
+		y = next
+		if step <= precise {
 			break
 		}
-		y = next
 	}
 	return sign * math.Exp(y)
 }
 
-// between returns α after a distance of h on the way to end, which lies a finite
-// distance away.
-func (c *circle) between(alpha, end, h float64) float64 {
-	start := c.at(alpha)
+// between returns α a distance of h after start, on the way to end, which lies a
+// finite distance away.
+func (c *circle) between(alpha, end, start, h float64) float64 {
 	whole := c.at(end) - start
 	if !(whole > h) {
 		return end
 	}
 	low, high := 0.0, 1.0 // of the way
 	x := h / whole
-	tolerance := 1e-12*h + 1e-14*math.Abs(start)
+	if c.noDragOrSlope {
+		return alpha + x*(end-alpha)
+	}
 	for range 60 {
 		at := alpha + x*(end-alpha)
-		value := c.at(at) - start - h
-		if math.Abs(value) <= tolerance {
-			break
-		}
-		if value < 0 {
+		s, d := c.distance(at, c.balance-c.delta-at)
+		if s-start < h {
 			low = x
 		} else {
 			high = x
 		}
-		d := c.excess(c.balance - c.delta - at)
-		if c.noDragOrSlope {
-			d = c.a * math.Cos(at)
-		}
-		next := x - value*2*d/(c.rho*math.Cos(at)*(end-alpha))
+		next := x - (s-start-h)*2*d/(c.rho*math.Cos(at)*(end-alpha))
 		if !(next > low && next < high) {
 			next = (low + high) / 2
 		}
-		if next == x {
+		step := math.Abs(next - x)
+		x = next
+		if step <= precise*x {
 			break
 		}
-		x = next
 	}
 	return alpha + x*(end-alpha)
 }

@@ -16,19 +16,44 @@ func (p propulsion) rate(u float64) float64 {
 	return 2 * (p.constant/math.Sqrt(u) + p.slope - p.drag*u)
 }
 
-// advance returns u after h metres. On the level and at constant power it is
-// exact, v³ = P/k + (v0³ - P/k) e^(-3 k s/m), else a Runge-Kutta step.
+// advance returns u after h metres. With E = v³,
+//
+//	dE/ds = 3 (P0/m + (P1/m - γ) v - c E)
+//
+// On the level and at constant power it is exact, v³ = P/k + (v0³ - P/k)
+// e^(-3 k s/m); else Runge-Kutta of order 4.
 func (p propulsion) advance(u, h float64) float64 {
+	cube := u * math.Sqrt(u)
 	if p.slope == 0 {
-		cube := u * math.Sqrt(u)
 		cube += 3 * (p.constant - p.drag*cube) * h * expm1Over(-3*p.drag*h)
-		return square(math.Cbrt(math.Max(cube, 0)))
+		return square(math.Cbrt(max(cube, 0)))
 	}
-	k1 := p.rate(u)
-	k2 := p.rate(math.Max(u+h/2*k1, standstill))
-	k3 := p.rate(math.Max(u+h/2*k2, standstill))
-	k4 := p.rate(math.Max(u+h*k3, standstill))
-	return u + h/6*(k1+2*k2+2*k3+k4)
+	for n := p.steps(u, h); n > 0; n-- {
+		x := h / n
+		k1 := p.cubeRate(cube)
+		k2 := p.cubeRate(cube + x/2*k1)
+		k3 := p.cubeRate(cube + x/2*k2)
+		k4 := p.cubeRate(cube + x*k3)
+		if cube += x / 6 * (k1 + 2*k2 + 2*k3 + k4); cube <= 1e-6 {
+			return 0
+		}
+		h -= x
+	}
+	return square(math.Cbrt(cube))
+}
+
+// steps is how many Runge-Kutta steps are taken: one, unless the car crawls.
+func (p propulsion) steps(u, h float64) float64 {
+	rough := h * max(p.constant/(u*math.Sqrt(u)), math.Abs(p.rate(u))/u)
+	if rough <= 1 {
+		return 1
+	}
+	return min(math.Ceil(rough), 1000)
+}
+
+func (p propulsion) cubeRate(cube float64) float64 {
+	cube = max(cube, 0)
+	return 3 * (p.constant + p.slope*math.Cbrt(cube) - p.drag*cube)
 }
 
 // distance returns where in a step u passes target.

@@ -51,7 +51,7 @@ func (g *ground) set(s *surface, grip, drag, top float64) error {
 		p: s.curvature * s.cosSlope * s.cosBanking, r: s.curvature * s.cosSlope * s.sinBanking,
 		q: across * s.sinBanking, n: across * s.cosBanking,
 		gravity: physics.StandardGravity * s.sinSlope, drag: drag, grip: grip,
-		cap: math.Min(top, fastestEver), limit: math.Inf(1),
+		cap: min(top, fastestEver), limit: math.Inf(1),
 	}
 	hold := grip*grip*g.n*g.n - g.q*g.q
 	if !(hold > 0) {
@@ -80,7 +80,7 @@ func (g *ground) set(s *surface, grip, drag, top float64) error {
 	g.least = -(grip*g.n - g.q) / inward
 	g.w = math.Sqrt(outward * inward)
 	g.mean, g.rho = (g.limit+g.least)/2, (g.limit-g.least)/2
-	g.cap = math.Min(g.cap, g.limit)
+	g.cap = min(g.cap, g.limit)
 	return nil
 }
 
@@ -90,10 +90,10 @@ func (g *ground) hold(u float64) float64 {
 	case even:
 		return g.tyre
 	case round:
-		return g.w * math.Sqrt(math.Max((g.limit-u)*(u-g.least), 0))
+		return g.w * math.Sqrt(max((g.limit-u)*(u-g.least), 0))
 	default:
 		fz, fy := g.grip*(g.r*u+g.n), g.p*u-g.q
-		return math.Sqrt(math.Max((fz-fy)*(fz+fy), 0))
+		return math.Sqrt(max((fz-fy)*(fz+fy), 0))
 	}
 }
 
@@ -115,8 +115,8 @@ func (g *ground) atTheLimit(u, h, direction float64) float64 {
 	if circle.noBalance {
 		return g.rungeKutta(u, h, direction)
 	}
-	alpha := circle.advance(g.angle(u), math.Asin(math.Max(-g.mean/g.rho, -1)), h)
-	return math.Min(g.mean+g.rho*math.Sin(alpha), g.limit)
+	alpha := circle.advance(g.angle(u), math.Asin(max(-g.mean/g.rho, -1)), h)
+	return min(g.mean+g.rho*math.Sin(alpha), g.limit)
 }
 
 // angle returns α of u.
@@ -150,7 +150,7 @@ func (g *ground) distanceAtTheLimit(u, target, h, end, direction float64) float6
 			func(u float64) float64 { return 2 * (g.hold(u) - direction*g.against(u)) })
 	}
 	circle := newCircle(g, direction)
-	return math.Max(circle.at(g.angle(target))-circle.at(g.angle(u)), 0)
+	return max(circle.at(g.angle(target))-circle.at(g.angle(u)), 0)
 }
 
 // linear solves du/ds = 2 (force - c u) over h metres.

@@ -100,7 +100,7 @@ func (s *Solver) brakeBack(from int) {
 			i += n
 		}
 		g, a := &s.grounds[i], &s.approach[i]
-		u = math.Min(u, g.cap)
+		u = min(u, g.cap)
 		if math.Abs(a.end-u) <= 1e-13*u {
 			return
 		}
@@ -119,7 +119,7 @@ func (a *approach) set(g *ground, h float64) float64 {
 	if u := g.atTheLimit(a.end, h, -1); u < g.cap {
 		a.start = u
 	} else {
-		a.arc = math.Min(g.distanceAtTheLimit(a.end, g.cap, h, u, -1), h)
+		a.arc = min(g.distanceAtTheLimit(a.end, g.cap, h, u, -1), h)
 	}
 	return a.start
 }
@@ -169,20 +169,20 @@ func (s *Solver) possible(i int, at state) error {
 // then on the brakes. Once met, it is kept to, as brakes outdo drive.
 func (s *Solver) driveCell(i int, at state) state {
 	a, h := &s.approach[i], s.path.Cells[i].Length
-	at.u = math.Min(at.u, a.start)
+	at.u = min(at.u, a.start)
 	if a.arc >= h && at.u >= a.start*(1-1e-13) {
 		return s.brake(i, at, a, h)
 	}
 	mark, begin := len(s.driven), s.at
 	end := s.drive(i, at, h, true)
 	if a.arc == 0 || end.u <= a.end*(1+1e-13) {
-		end.u = math.Min(end.u, a.end)
+		end.u = min(end.u, a.end)
 		return end
 	}
 	s.driven, s.at = s.driven[:mark], begin
 	x := s.meet(i, at, end.u)
 	at = s.drive(i, at, x, true)
-	at.u = math.Max(at.u, a.end)
+	at.u = max(at.u, a.end)
 	return s.brake(i, at, a, h-x)
 }
 
@@ -203,27 +203,27 @@ func (s *Solver) brake(i int, at state, a *approach, h float64) state {
 func (s *Solver) meet(i int, at state, end float64) float64 {
 	g, a, h := &s.grounds[i], &s.approach[i], s.path.Cells[i].Length
 	low, high := h-a.arc, h
-	x, v, u := h, end, a.end // u on the approach, v on drive
+	x, u := h, end
 	for range 50 {
-		slope := 2*s.pull(g, v) + 2*(g.hold(u)+g.against(u))
-		next := x - (v-u)/slope
-		if !(next > low && next < high) {
+		late := x - low // drive is at u here; how far after the approach is
+		if u < g.cap {
+			late = x - h + g.distanceAtTheLimit(a.end, max(u, a.end), h, a.start, -1)
+		}
+		if late > 0 {
+			high = min(high, x)
+		} else {
+			low = max(low, x)
+		}
+		next := x - late/(1+s.pull(g, u)/(g.hold(u)+g.against(u)))
+		if !(next >= low && next <= high) {
 			next = (low + high) / 2
 		}
-		if math.Abs(next-x) <= 1e-12*h {
-			return next
-		}
+		step := math.Abs(next - x)
 		x = next
-		v = s.drive(i, at, x, false).u
-		u = math.Min(g.atTheLimit(a.end, h-x, -1), g.cap)
-		switch {
-		case math.Abs(v-u) <= 1e-13*u:
-			return x
-		case v > u:
-			high = x
-		default:
-			low = x
+		if step <= 1e-9*h {
+			break
 		}
+		u = s.drive(i, at, x, false).u
 	}
 	return x
 }

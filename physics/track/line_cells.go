@@ -6,7 +6,7 @@ import (
 )
 
 // gentle is the radius from which cells have their full length, m.
-const gentle = 50.0
+const gentle = 100.0
 
 // place is a point of a line: t beyond knot k, and the measure up to there by
 // which cells are laid out.
@@ -16,14 +16,14 @@ type place struct {
 	measure float64
 }
 
-// cells cuts the line. Cells are equal in ∫ √(1 + (50 m · κ)²) ds.
+// cells cuts the line. Cells are equal in ∫ √(1 + (100 m · κ)²) ds.
 func (l *line) cells(step float64) ([]Cell, error) {
 	places, err := l.places(step)
 	if err != nil {
 		return nil, err
 	}
 	total := places[len(places)-1].measure
-	n := int(math.Max(math.Ceil(total/step-1e-9), 1))
+	n := int(max(math.Ceil(total/step-1e-9), 1))
 	cells := make([]Cell, 0, n)
 	from, next := places[0], 0
 	for i := range n {
@@ -56,7 +56,7 @@ func (l *line) places(step float64) ([]place, error) {
 	at := place{}
 	for k := range l.x {
 		h := l.spline.knots[k+1] - l.spline.knots[k]
-		parts := math.Ceil(math.Max(8*h*unit/step, 8))
+		parts := math.Ceil(max(8*h*unit/step, 8))
 		if float64(len(places))+parts > 8*mostCells {
 			return nil, fmt.Errorf("more than %d cells: lengthen the step of %g m", mostCells, step)
 		}
@@ -115,7 +115,7 @@ func (l *line) cell(from, to place, length float64) (Cell, error) {
 	c := Piece{
 		Length:    length,
 		Curvature: math.Atan2(x0*y1-y0*x1, x0*x1+y0*y1) / length,
-		Slope:     sin / math.Sqrt(math.Max(1-sin*sin, 1e-12)),
+		Slope:     sin / math.Sqrt(max(1-sin*sin, 1e-12)),
 	}
 	return Cell(c), c.check()
 }

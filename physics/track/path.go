@@ -73,7 +73,7 @@ func FromPieces(pieces []Piece, step float64) (*Path, error) {
 			return nil, fmt.Errorf("piece %d: %w", i+1, err)
 		}
 		n := math.Ceil(piece.Length/step - 1e-9)
-		if n = math.Max(n, 1); float64(len(cells))+n > mostCells {
+		if n = max(n, 1); float64(len(cells))+n > mostCells {
 			return nil, fmt.Errorf("piece %d: more than %d cells: shorten the circuit or lengthen the step of %g m", i+1, mostCells, step)
 		}
 		cell := Cell{piece.Length / n, piece.Curvature, piece.Slope, piece.Banking}

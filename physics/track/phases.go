@@ -1,10 +1,6 @@
 package track
 
-import (
-	"math"
-
-	"sumpward/physics"
-)
+import "sumpward/physics"
 
 // Phase is a stretch of nearly constant load and acceleration. Its values are
 // the time means of the samples in it.
@@ -75,7 +71,7 @@ func (c *cutter) fits(s *Sample, t Tolerance) bool {
 	total := c.duration + s.Duration
 	for k, v := range values {
 		mean := (c.sum[k] + v*s.Duration) / total
-		if math.Max(c.high[k], v)-mean > tolerance[k] || mean-math.Min(c.low[k], v) > tolerance[k] {
+		if max(c.high[k], v)-mean > tolerance[k] || mean-min(c.low[k], v) > tolerance[k] {
 			return false
 		}
 	}
@@ -89,7 +85,7 @@ func (c *cutter) add(s *Sample) {
 		c.fullThrottle = s.Load >= FullThrottleLoad
 	}
 	for k, v := range values {
-		c.low[k], c.high[k] = math.Min(c.low[k], v), math.Max(c.high[k], v)
+		c.low[k], c.high[k] = min(c.low[k], v), max(c.high[k], v)
 		c.sum[k] += v * s.Duration
 	}
 	c.duration += s.Duration
@@ -101,7 +97,7 @@ func (c *cutter) add(s *Sample) {
 func (c *cutter) phase() Phase {
 	return Phase{
 		Distance: c.distance, Duration: c.duration,
-		Load:    math.Min(math.Max(c.sum[0]/c.duration, c.low[0]), c.high[0]),
+		Load:    min(max(c.sum[0]/c.duration, c.low[0]), c.high[0]),
 		Forward: c.sum[1] / c.duration, Left: c.sum[2] / c.duration,
 		Speed: c.length / c.duration,
 	}

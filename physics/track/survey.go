@@ -83,7 +83,7 @@ func (l *line) crossValidate(points []Centre) error {
 			best, bestScore = x, s
 		}
 	}
-	a, b := math.Max(best-(most-least)/steps, least), math.Min(best+(most-least)/steps, most)
+	a, b := max(best-(most-least)/steps, least), min(best+(most-least)/steps, most)
 	for range 12 {
 		third := (b - a) / 3
 		left, err := score(a + third)
