@@ -17,8 +17,8 @@ func TestEventInOneLine(t *testing.T) {
 		"[{drive: 55 min}, {stop: 5 min, engine: running, can: emptied}]": "stints of 55 min, stops of 5 min (engine running, can emptied)",
 		"[{drive: 55 min}, {stop: 5 min, oil: topped_up}, {drive: 55 min}, {stop: 5 min, oil: topped_up}]": "stints of 55 min, stops of 5 min (engine stopped, oil topped up)",
 		"[{drive: 20 min}, {stop: 5 min}, {drive: 40 min}]":                                                "stint of 20 min, stop of 5 min (engine stopped), stint of 40 min, over again",
-		"[{drive: 1 min}, {drive: 2 min}, {stop: 1 min}, {drive: 3 min}, {drive: 4 min}, {drive: 5 min}, {drive: 6 min}, {drive: 7 min}, {drive: 8 min}]": "stint of 1 min, stint of 2 min, " +
-			"stop of 1 min (engine stopped), stint of 3 min, stint of 4 min, stint of 5 min, stint of 6 min, stint of 7 min and 1 more, over again",
+		"[{drive: 10 min}, {drive: 2 min}, {stop: 9 min}, {drive: 3 min}, {drive: 4 min}, {drive: 5 min}, {drive: 6 min}, {drive: 7 min}, {drive: 8 min}]": "stint of 10 min, stint of 2 min, " +
+			"stop of 9 min (engine stopped), stint of 3 min, stint of 4 min, stint of 5 min, stint of 6 min, stint of 7 min and 1 more, over again",
 	} {
 		assert.Equal(t, "Event of 4 h: "+want, Event(event(t, "sealed-drain", schedule, "4 h"), units.Metric))
 	}
