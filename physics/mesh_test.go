@@ -65,6 +65,7 @@ func TestMeshBeyondItsLimit(t *testing.T) {
 	whole := at(limit)
 	assert.InDelta(t, whole, at(limit*(1-1e-9)), 1e-8)
 	assert.InDelta(t, whole, at(limit*(1+1e-9)), 1e-8, "no jump")
+	assert.InEpsilon(t, whole/(1.05*1.05*1.05), at(1.05*limit), 1e-9)
 	assert.InEpsilon(t, whole/8, at(2*limit), 1e-9, "(1/2)³")
 	m.CarryExponent = 0
 	assert.InEpsilon(t, whole, at(2*limit), 1e-9, "nothing is carried on")

@@ -99,7 +99,9 @@ func TestSeparationOfModes(t *testing.T) {
 	want := one.Efficiency(usual(110))
 	one.Sizes.Coarse = DropletMode{Median: math.NaN(), Spread: math.NaN()}
 	assert.Equal(t, want, one.Efficiency(usual(110)), "a mode that has no share doesn't matter")
-	assert.InDelta(t, byMidpoints(sizes.Fine, []Cut{one.Stages[0].At(usual(110))}, math.Inf(1)), 1-want, 1e-6)
+	one.Sizes = DropletSizes{Fine: one.Sizes.Coarse, Coarse: sizes.Fine, CoarseShare: 1}
+	assert.Equal(t, want, one.Efficiency(usual(110)), "nor if that is the fine one")
+	assert.InDelta(t, byMidpoints(usualSizes().Fine, []Cut{one.Stages[0].At(usual(110))}, math.Inf(1)), 1-want, 1e-6)
 }
 
 func TestSeparationWithoutStages(t *testing.T) {
