@@ -1,6 +1,8 @@
 package track
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -70,5 +72,18 @@ func BenchmarkPhases(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		phases = lap.Phases(Tolerance{}, phases)
+	}
+}
+
+func BenchmarkCentreLine(b *testing.B) {
+	for _, n := range []int{60, 600, 3000} {
+		points := knownLines()[1].points(n, 0.1, rand.New(rand.NewPCG(1, 1)))
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			for b.Loop() {
+				if _, _, err := FromCentreLine(points, Smoothing{Error: ErrorUnknown}, 0); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -32,12 +32,13 @@ type line struct {
 	x, y, z curve
 	lambda  float64
 	error   float64 // m
+	// logLambda is where the search for λ left off; NaN before the first one.
+	logLambda float64
 }
 
 // FromCentreLine makes a path of a closed centre line, in the order in which it
 // is driven: a periodic quintic smoothing spline goes through the points (error
-// 0), or as near to them as the survey error says (the residuals match it,
-// discrepancy principle). An open line is closed; a last point that repeats the
+// 0), or as near to them as the survey error says. An open line is closed; a last point that repeats the
 // first is dropped, as is any point that repeats the one before. step is the
 // longest cell, m (0: DefaultStep); in corners tighter than about 100 m the cells
 // are shorter in proportion to the radius. Cells keep the heading and the height
@@ -113,9 +114,9 @@ func fitLine(points []Centre, surveyError float64) (*line, error) {
 	for i := range n {
 		positions[i+1] = positions[i] + away(points[i], points[(i+1)%n])
 	}
-	var l *line
+	l := &line{logLambda: math.NaN()}
 	for range refits + 1 {
-		l = &line{spline: newPeriodicSpline(positions)}
+		l.spline = newPeriodicSpline(positions)
 		if err := l.choose(points, surveyError); err != nil {
 			return nil, err
 		}
@@ -127,10 +128,10 @@ func fitLine(points []Centre, surveyError float64) (*line, error) {
 }
 
 // set fits the line with one λ.
-func (l *line) set(points []Centre, lambda float64) (logDet float64, err error) {
+func (l *line) set(points []Centre, lambda float64) error {
 	c, err := l.spline.factor(lambda)
 	if err != nil {
-		return 0, err
+		return err
 	}
 	coordinate := func(of func(Centre) float64) curve {
 		y := make([]float64, len(points))
@@ -143,7 +144,7 @@ func (l *line) set(points []Centre, lambda float64) (logDet float64, err error) 
 	l.x = coordinate(func(p Centre) float64 { return p.X })
 	l.y = coordinate(func(p Centre) float64 { return p.Y })
 	l.z = coordinate(func(p Centre) float64 { return p.Z })
-	return c.LogDet(), nil
+	return nil
 }
 
 // speed is ds/dt a distance t beyond knot k.

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// shape is a closed line by a parameter of 0 to 1, and its curvature. Exact
+// knownLine is a closed line by a parameter of 0 to 1, and its curvature. Exact
 // mathematics.
 type knownLine struct {
 	name      string
@@ -50,8 +50,10 @@ func (k knownLine) points(n int, noise float64, r *rand.Rand) []Centre {
 	points := make([]Centre, n)
 	for i := range points {
 		points[i] = k.at(float64(i) / float64(n))
-		points[i].X += noise * r.NormFloat64()
-		points[i].Y += noise * r.NormFloat64()
+		if noise > 0 {
+			points[i].X += noise * r.NormFloat64()
+			points[i].Y += noise * r.NormFloat64()
+		}
 	}
 	return points
 }
@@ -114,10 +116,10 @@ func TestCurvatureErrorOfARoughCentreLine(t *testing.T) {
 				off, estimated = math.Sqrt(off), math.Sqrt(estimated)
 				t.Logf("%s, 60 points off by %g m (taken as %.2f): curvature off by %.1e 1/m, estimated %.1e",
 					k.name, noise, sigma, off, estimated)
-				assert.Greater(t, estimated, off/2)
-				assert.Less(t, estimated, off*3)
+				assert.Greater(t, estimated, off/1.6)
+				assert.Less(t, estimated, off*1.6)
 				if survey == ErrorUnknown {
-					assert.InEpsilon(t, noise, sigma, 0.5)
+					assert.InEpsilon(t, noise, sigma, 0.4)
 				}
 			}
 		}
@@ -131,7 +133,7 @@ func TestRoughCentreLineOfAKnownCircuit(t *testing.T) {
 	require.NoError(t, err)
 	want := driven(t, exact, clubCar()).Time
 	r := rand.New(rand.NewPCG(1, 9))
-	for _, c := range []struct{ noise, bound float64 }{{0, 1e-5}, {0.1, 0.003}, {0.5, 0.01}} {
+	for _, c := range []struct{ noise, bound float64 }{{0, 1e-5}, {0.1, 0.002}, {0.5, 0.008}} {
 		for range 5 {
 			p, fit, err := FromCentreLine(k.points(60, c.noise, r), Smoothing{Error: c.noise}, 10)
 			require.NoError(t, err)
@@ -141,17 +143,15 @@ func TestRoughCentreLineOfAKnownCircuit(t *testing.T) {
 		}
 	}
 	// A stadium, whose curvature jumps: no smooth line follows that; 60 points
-	// give the lap of 29.339 s within 1.5 %.
-	var points []Centre
-	for _, x := range laidOut([]Piece{{Length: 300}, {Length: math.Pi * 40, Curvature: 1.0 / 40}, {Length: 300}, {Length: math.Pi * 40, Curvature: 1.0 / 40}}, 14.2) {
-		points = append(points, x)
-	}
+	// give the lap of 29.339 s within 3 %.
+	straight, corner := Piece{Length: 300}, Piece{Length: math.Pi * 40, Curvature: 1.0 / 40}
+	points := laidOut([]Piece{straight, corner, straight, corner}, 14.2)
 	for _, survey := range []float64{0, 0.05} {
 		p, fit, err := FromCentreLine(points, Smoothing{Error: survey}, 10)
 		require.NoError(t, err)
 		lap := driven(t, p, plainCar())
 		t.Logf("stadium, %d points, taken as off by %g m: lap %.3f s; %+v", len(points), survey, lap.Time, fit)
-		assert.InEpsilon(t, 29.339051, lap.Time, 0.015)
+		assert.InEpsilon(t, 29.339051, lap.Time, 0.03)
 	}
 }
 
@@ -244,5 +244,5 @@ func TestRandomCentreLines(t *testing.T) {
 			checkLap(t, p, clubCar(), &lap)
 		}
 	}
-	assert.Greater(t, laps, 20)
+	assert.Greater(t, laps, 10)
 }

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // periodicSpline is the quintic smoothing spline through values at the knots of
@@ -131,11 +133,16 @@ func (s *periodicSpline) folded(i int) int {
 	return 2*(n-1-i) + 1
 }
 
+// factored is the Cholesky factor of R + λ Q'Q, as a band.
+type factored struct{ triangle blas64.TriangularBand }
+
 // factor factors R + λ Q'Q.
-func (s *periodicSpline) factor(lambda float64) (*mat.BandCholesky, error) {
+func (s *periodicSpline) factor(lambda float64) (factored, error) {
 	n := len(s.gram)
 	band := min(7, n-1)
-	m := mat.NewSymBandDense(n, band, nil)
+	m := blas64.SymmetricBand{
+		Uplo: blas.Upper, N: n, K: band, Stride: band + 1, Data: make([]float64, n*(band+1)),
+	}
 	for i := range n {
 		for d := range 4 {
 			value := lambda * s.square[i][d]
@@ -143,14 +150,29 @@ func (s *periodicSpline) factor(lambda float64) (*mat.BandCholesky, error) {
 				value += s.gram[i][d]
 			}
 			a, b := s.folded(i), s.folded(i+d)
-			m.SetSymBand(a, b, m.At(a, b)+value)
+			a, b = min(a, b), max(a, b)
+			m.Data[a*m.Stride+b-a] += value
 		}
 	}
-	var c mat.BandCholesky
-	if !c.Factorize(m) {
-		return nil, fmt.Errorf("the centre line can't be smoothed: its points are too uneven")
+	triangle, ok := lapack64.Pbtrf(m)
+	if !ok {
+		return factored{}, fmt.Errorf("the centre line can't be smoothed: its points are too uneven")
 	}
-	return &c, nil
+	return factored{triangle}, nil
+}
+
+// logDet is log det(R + λ Q'Q).
+func (f factored) logDet() float64 {
+	sum := 0.0
+	for i := range f.triangle.N {
+		sum += math.Log(f.triangle.Data[i*f.triangle.Stride])
+	}
+	return 2 * sum
+}
+
+// solve overwrites a right-hand side, folded, with the solution.
+func (f factored) solve(x []float64) {
+	lapack64.Pbtrs(f.triangle, blas64.General{Rows: len(x), Cols: 1, Stride: 1, Data: x})
 }
 
 // curve is one coordinate of a line as a periodic quintic spline, by pieces
@@ -158,28 +180,27 @@ func (s *periodicSpline) factor(lambda float64) (*mat.BandCholesky, error) {
 type curve []struct{ value, first, second, third, fourth, fifth float64 }
 
 // fit fits one coordinate.
-func (s *periodicSpline) fit(c *mat.BandCholesky, lambda float64, y []float64) curve {
+func (s *periodicSpline) fit(c factored, lambda float64, y []float64) curve {
 	n := len(y)
-	right := mat.NewVecDense(n, nil)
+	gamma := make([]float64, n)
 	for j := range n {
 		sum := 0.0
 		for k, w := range s.third[j] {
 			sum += w * y[(j+k)%n]
 		}
-		right.SetVec(s.folded(j), sum)
+		gamma[s.folded(j)] = sum
 	}
-	var gamma mat.VecDense
-	_ = c.SolveVecTo(&gamma, right) // an error here only warns of the condition
+	c.solve(gamma)
 	f := make(curve, n)
 	for i := range n {
 		f[i].value = y[i]
 	}
 	for j := range n {
 		for k, w := range s.third[j] {
-			f[(j+k)%n].value -= lambda * w * gamma.AtVec(s.folded(j))
+			f[(j+k)%n].value -= lambda * w * gamma[s.folded(j)]
 		}
 	}
-	s.integrate(f, func(j int) float64 { return gamma.AtVec(s.folded((j + n) % n)) })
+	s.integrate(f, func(j int) float64 { return gamma[s.folded(j+n)] })
 	return f
 }
 
