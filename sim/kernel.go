@@ -319,6 +319,9 @@ func (k *Kernel) snapshot() {
 	if k.car.Drain.Kind != NoDrain {
 		held = k.heldTime / k.now
 	}
-	k.out.Sessions[k.session] = SessionOutcome{PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held}
+	k.out.Sessions[k.session] = SessionOutcome{
+		PeakFill: k.peakFill, ToIntake: b.Uncaught + b.Over, HeldShare: held,
+		OutOfSump: b.OutOfSump() + k.mass - k.topped, Held: k.mass, InCan: max(0, k.mass-k.piece.bottom), Emptied: b.Emptied,
+	}
 	k.session++
 }

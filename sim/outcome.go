@@ -38,6 +38,10 @@ func (s *StintOutcome) Happened(e Event) bool {
 type SessionOutcome struct {
 	PeakFill  float64 // highest fill so far, 0..1
 	ToIntake  float64 // kg that reached the intake or the air
+	OutOfSump float64 // kg missing from the sump, less what was topped up
+	Held      float64 // kg in hose and can
+	InCan     float64 // kg of that in the can
+	Emptied   float64 // kg taken out by hand so far
 	HeldShare float64 // share of the time in which the drain did not run; NaN without a drain
 }
 
