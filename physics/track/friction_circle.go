@@ -14,7 +14,7 @@ import "math"
 // corner, it is v² = μ g r sin(2s/r + const).
 type circle struct {
 	a, b, e       float64 // m/s2
-	rho           float64 // m2/s2
+	mean, rho     float64 // m2/s2
 	scale         float64 // ρ/(2R²)
 	r             float64 // R, m/s2
 	delta         float64 // atan(b/a)
@@ -27,7 +27,7 @@ type circle struct {
 // newCircle sets up the circle of a corner. direction is 1 driving forward, -1
 // braking, seen backward.
 func newCircle(g *ground, direction float64) circle {
-	c := circle{a: g.w * g.rho, b: direction * g.drag * g.rho, e: direction * (g.gravity + g.drag*g.mean), rho: g.rho}
+	c := circle{a: g.w * g.rho, b: direction * g.drag * g.rho, e: direction * (g.gravity + g.drag*g.mean), mean: g.mean, rho: g.rho}
 	c.noDragOrSlope = c.b == 0 && c.e == 0
 	r2 := c.a*c.a + c.b*c.b
 	c.r = math.Sqrt(r2)
@@ -69,8 +69,8 @@ func (c *circle) at(alpha float64) float64 {
 }
 
 // advance returns α after a distance of h, m. It stops at π/2, the fastest that
-// the corner allows, and at low, standstill.
-func (c *circle) advance(alpha, low, h float64) float64 {
+// the corner allows, and at standstill.
+func (c *circle) advance(alpha, h float64) float64 {
 	end := c.balance - c.delta
 	gap := end - alpha
 	start, d := c.distance(alpha, gap)
@@ -78,21 +78,22 @@ func (c *circle) advance(alpha, low, h float64) float64 {
 	case d == 0 || math.Abs(gap) < 1e-14:
 		return alpha
 	case d > 0 && end < math.Pi/2, d < 0 && gap < 0:
-		return end - c.approach(end, gap, start+h)
+		return end - c.approach(end, gap, start, start+h)
 	case d > 0:
 		return c.between(alpha, math.Pi/2, start, h)
 	default:
-		return c.between(alpha, low, start, h)
+		standstill := math.Asin(max(-c.mean/c.rho, -1))
+		return c.between(alpha, standstill, start, h)
 	}
 }
 
 // precise is the relative size of a Newton step after which there need be no
 // other: the error is about its square.
-const precise = 1e-7
+const precise = 1e-5
 
-// approach returns α∞ - α where the distance is at target, on the way to the
-// balance at end, by Newton's method on its logarithm, bracketed.
-func (c *circle) approach(end, gap, target float64) float64 {
+// approach returns α∞ - α where the distance is at target, on the way from gap
+// and distance from to the balance at end, by Newton's method on its logarithm, bracketed.
+func (c *circle) approach(end, gap, from, target float64) float64 {
 	sign := math.Copysign(1, gap)
 	low, high := math.Log(1e-12), math.Log(math.Abs(gap))
 	if low >= high {
@@ -101,10 +102,7 @@ func (c *circle) approach(end, gap, target float64) float64 {
 	if s, _ := c.distance(end, sign*1e-12); s <= target {
 		return 0
 	}
-	y := high
-	if sign < 0 { // the slope is 0 at the fastest
-		y = (low + high) / 2
-	}
+	y := min(max(c.guess(gap, target-from), low), high)
 	for range 60 {
 		x := sign * math.Exp(y)
 		s, d := c.distance(end-x, x)
@@ -124,6 +122,27 @@ func (c *circle) approach(end, gap, target float64) float64 {
 		}
 	}
 	return sign * math.Exp(y)
+}
+
+// guess solves ± A (x0 - x) + B log(x0/x) = h for log x, what the distance comes
+// to on a short way; from the side from which Newton's method needs no bracket.
+func (c *circle) guess(gap, h float64) float64 {
+	a, b, x0 := c.scale*c.a, c.scale*c.near, math.Abs(gap)
+	y0 := math.Log(x0)
+	y := y0
+	if gap < 0 {
+		a = -a
+		y = y0 - (h-a*x0)/b
+	}
+	for range 12 {
+		x := math.Exp(y)
+		step := (a*(x0-x) + b*(y0-y) - h) / (a*x + b)
+		y += step
+		if math.Abs(step) < 1e-3 {
+			break
+		}
+	}
+	return y
 }
 
 // between returns α a distance of h after start, on the way to end, which lies a

@@ -23,23 +23,25 @@ func (p propulsion) rate(u float64) float64 {
 // On the level and at constant power it is exact, v³ = P/k + (v0³ - P/k)
 // e^(-3 k s/m); else Runge-Kutta of order 4.
 func (p propulsion) advance(u, h float64) float64 {
-	cube := u * math.Sqrt(u)
+	v := math.Sqrt(u)
+	cube := u * v
 	if p.slope == 0 {
 		cube += 3 * (p.constant - p.drag*cube) * h * expm1Over(-3*p.drag*h)
 		return square(math.Cbrt(max(cube, 0)))
 	}
 	for n := p.steps(u, h); n > 0; n-- {
 		x := h / n
-		k1 := p.cubeRate(cube)
-		k2 := p.cubeRate(cube + x/2*k1)
-		k3 := p.cubeRate(cube + x/2*k2)
-		k4 := p.cubeRate(cube + x*k3)
+		k1 := p.cubeRate(cube, v)
+		k2 := p.cubeRateNear(cube+x/2*k1, v)
+		k3 := p.cubeRateNear(cube+x/2*k2, v)
+		k4 := p.cubeRateNear(cube+x*k3, v)
 		if cube += x / 6 * (k1 + 2*k2 + 2*k3 + k4); cube <= 1e-6 {
 			return 0
 		}
+		v = math.Cbrt(cube)
 		h -= x
 	}
-	return square(math.Cbrt(cube))
+	return v * v
 }
 
 // steps is how many Runge-Kutta steps are taken: one, unless the car crawls.
@@ -51,9 +53,22 @@ func (p propulsion) steps(u, h float64) float64 {
 	return min(math.Ceil(rough), 1000)
 }
 
-func (p propulsion) cubeRate(cube float64) float64 {
+func (p propulsion) cubeRate(cube, v float64) float64 {
+	return 3 * (p.constant + p.slope*v - p.drag*cube)
+}
+
+// cubeRateNear is cubeRate at a speed near v, by two steps of Halley's method
+// for the cube root.
+func (p propulsion) cubeRateNear(cube, v float64) float64 {
 	cube = max(cube, 0)
-	return 3 * (p.constant + p.slope*math.Cbrt(cube) - p.drag*cube)
+	if ratio := cube / (v * v * v); ratio < 0.6 || ratio > 1.6 {
+		return p.cubeRate(cube, math.Cbrt(cube))
+	}
+	for range 2 {
+		c := v * v * v
+		v *= (c + 2*cube) / (2*c + cube)
+	}
+	return p.cubeRate(cube, v)
 }
 
 // distance returns where in a step u passes target.

@@ -115,7 +115,7 @@ func (g *ground) atTheLimit(u, h, direction float64) float64 {
 	if circle.noBalance {
 		return g.rungeKutta(u, h, direction)
 	}
-	alpha := circle.advance(g.angle(u), math.Asin(max(-g.mean/g.rho, -1)), h)
+	alpha := circle.advance(g.angle(u), h)
 	return min(g.mean+g.rho*math.Sin(alpha), g.limit)
 }
 

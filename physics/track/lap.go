@@ -39,7 +39,7 @@ type approach struct {
 func NewSolver() *Solver { return &Solver{} }
 
 // mostLaps is how many laps the speed may take to settle.
-const mostLaps = 500
+const mostLaps = 1000
 
 // Lap drives a flying lap. out is overwritten; its samples keep their memory.
 // Errors say what is impossible, of the vehicle or of which cell.
@@ -146,7 +146,7 @@ func (s *Solver) driveRound(from int) error {
 				return err
 			}
 		}
-		if at.gear == begin.gear && math.Abs(at.u-begin.u) <= 1e-11*at.u && math.Abs(at.shift-begin.shift) < 1e-6 {
+		if at.gear == begin.gear && math.Abs(at.u-begin.u) <= 1e-10*at.u && math.Abs(at.shift-begin.shift) < 1e-6 {
 			return nil
 		}
 	}
@@ -214,13 +214,17 @@ func (s *Solver) meet(i int, at state, end float64) float64 {
 		} else {
 			low = max(low, x)
 		}
-		next := x - late/(1+s.pull(g, u)/(g.hold(u)+g.against(u)))
+		gain := 0.0 // of drive
+		if u < g.cap {
+			gain = s.pull(g, u)
+		}
+		next := x - late/(1+gain/(g.hold(u)+g.against(u)))
 		if !(next >= low && next <= high) {
 			next = (low + high) / 2
 		}
 		step := math.Abs(next - x)
 		x = next
-		if step <= 1e-9*h {
+		if step <= 1e-7*h {
 			break
 		}
 		u = s.drive(i, at, x, false).u
