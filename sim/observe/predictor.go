@@ -15,6 +15,11 @@ type Predictor struct {
 	layouts []layout // the scenario itself first
 	inputs  []*scenarios.Quantity
 	which   []int // by observation: index of its layout
+
+	// Alter, if set, changes the settled car of the scenario itself (not of
+	// variants that were fitted before) ahead of every prediction.
+	Alter func(*sim.Car)
+
 	lucks   []int // by observation: index of the first one of the same session
 }
 
@@ -129,8 +134,14 @@ func (p *Predictor) Predict(u []float64, seed, luck uint64, dst []float64) ([]fl
 		for j, from := range l.from {
 			l.u[j] = u[from]
 		}
-		if _, err := l.single.Settle(l.u); err != nil {
+		car, err := l.single.Settle(l.u)
+		if err != nil {
 			return nil, err
+		}
+		if i == 0 && p.Alter != nil {
+			route := car.Drain.Route // kept from one settling to the next
+			p.Alter(car)
+			defer func() { car.Drain.Route = route }()
 		}
 	}
 	for i := range p.seen {
