@@ -53,3 +53,21 @@ func TestTemplateStops(t *testing.T) {
 	assert.True(t, last.Stopped)
 	assert.InDelta(t, 600, last.For.Nominal(), 1e-9)
 }
+
+// TestTemplateCircuit loads the template with the circuit, the car and the
+// schedule that its notes offer in place of the laps.
+func TestTemplateCircuit(t *testing.T) {
+	text := string(Template())
+	from, to := strings.Index(text, "  lap:\n"), strings.Index(text, "  # pattern:")
+	require.True(t, 0 < from && from < to)
+	text = text[:from] + text[to:]
+	for _, key := range []string{"circuit", "car", "schedule", "event"} {
+		require.Contains(t, text, "  # "+key+": ")
+		text = strings.Replace(text, "  # "+key+": ", "  "+key+": ", 1)
+	}
+	text = regexp.MustCompile(`(?m)^sessions: .*$`).ReplaceAllString(text, "")
+	s := parsed(t, text)
+	assert.Equal(t, "larkmoor-long", s.Duty.Circuit.Layout)
+	assert.Equal(t, []float64{3600, 7200, 10800, 14400}, s.Sessions)
+	assert.InDelta(t, 360, s.Duty.Schedule[1].Stop.Nominal(), 1e-9)
+}

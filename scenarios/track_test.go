@@ -278,3 +278,47 @@ func TestWithTrack(t *testing.T) {
 	_, err = s.With(Change{"duty.circuit.segments.99.corner", "60 m"})
 	assert.ErrorContains(t, err, "the list has no such element")
 }
+
+// TestFourHours sees that the ready-made event says what its notes say: a route
+// mirrored in y, more right-hand corners than left, an event that ends within the
+// last stint.
+func TestFourHours(t *testing.T) {
+	s, err := Ready("four-hours")
+	require.NoError(t, err)
+	right, err := s.Variant("drain led to the right")
+	require.NoError(t, err)
+	require.Len(t, right.Drain.Route, len(s.Drain.Route))
+	for i, p := range s.Drain.Route {
+		q := right.Drain.Route[i]
+		assert.Equal(t, [3]float64{p.X.Nominal(), -p.Y.Nominal(), p.Z.Nominal()}, [3]float64{q.X.Nominal(), q.Y.Nominal(), q.Z.Nominal()})
+		assert.Equal(t, p.Z.Distribution, q.Z.Distribution)
+	}
+	assert.Positive(t, s.Drain.Route[3].Y.Nominal(), "y counts to the left")
+	corners := map[bool]int{}
+	for _, g := range s.Duty.Circuit.Segments {
+		if g.Radius > 0 {
+			corners[g.Right]++
+		}
+	}
+	assert.Equal(t, map[bool]int{true: 5, false: 3}, corners)
+	stops, before := 0, 0.0
+	for _, i := range s.Duty.Schedule {
+		if i.Stop != nil {
+			stops++
+			before += i.Stop.Distribution.Quantile(0.9999)
+		}
+	}
+	assert.Equal(t, 3, stops)
+	assert.Less(t, before+3*3300, s.Duty.Event)
+	assert.Greater(t, s.Duty.oncePass(), s.Duty.Event)
+	left, err := s.Variant("always to the left")
+	require.NoError(t, err)
+	for _, g := range left.Duty.Circuit.Segments {
+		assert.False(t, g.Right)
+	}
+	byHand, err := s.Variant("emptied at each stop")
+	require.NoError(t, err)
+	assert.Equal(t, Emptied{AtStops: true, Nth: 1}, byHand.Drain.Emptied)
+	assert.Empty(t, warned(byHand))
+	assert.Empty(t, warned(s))
+}

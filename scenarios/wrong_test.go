@@ -116,5 +116,5 @@ func TestLoadAbsent(t *testing.T) {
 	_, err := Load(filepath.Join(t.TempDir(), "none.yaml"))
 	assert.ErrorIs(t, err, os.ErrNotExist)
 	_, err = Ready("none")
-	assert.EqualError(t, err, "none: no such ready-made scenario\n  known: sealed-drain, lost-circuit, sealed-can")
+	assert.EqualError(t, err, "none: no such ready-made scenario\n  known: sealed-drain, four-hours, lost-circuit, sealed-can")
 }
