@@ -99,10 +99,10 @@ func (c *circle) approach(end, gap, from, target float64) float64 {
 	if low >= high {
 		return gap
 	}
-	if s, _ := c.distance(end, sign*1e-12); s <= target {
+	y := min(c.guess(gap, target-from), high)
+	if y <= low {
 		return 0
 	}
-	y := min(max(c.guess(gap, target-from), low), high)
 	for range 60 {
 		x := sign * math.Exp(y)
 		s, d := c.distance(end-x, x)

@@ -17,7 +17,7 @@ func TestRandomCircuits(t *testing.T) {
 	var lap Lap
 	var phases []Phase
 	laps := 0
-	for range 4000 {
+	for range 1500 {
 		p, err := FromPieces(randomPieces(r), []float64{2, 10, 80}[r.IntN(3)])
 		require.NoError(t, err)
 		v := randomVehicle(r)
@@ -35,8 +35,8 @@ func TestRandomCircuits(t *testing.T) {
 		}
 		require.InEpsilon(t, lap.Time, time, 1e-9)
 	}
-	t.Logf("%d of 4000 circuits can be driven", laps)
-	assert.Greater(t, laps, 2000)
+	t.Logf("%d of 1500 circuits can be driven", laps)
+	assert.Greater(t, laps, 1000)
 }
 
 func between(r *rand.Rand, low, high float64) float64 { return low + (high-low)*r.Float64() }
