@@ -20,7 +20,7 @@ type Predictor struct {
 	// variants that were fitted before) ahead of every prediction.
 	Alter func(*sim.Car)
 
-	lucks   []int // by observation: index of the first one of the same session
+	lucks []int // by observation: index of the first one of the same session
 }
 
 // layout is the scenario, or a variant of it that was fitted at the time.
