@@ -18,8 +18,9 @@ type Run struct {
 	Result       *sim.Result
 	Units        units.System
 	Requirements []RequirementResult
-	Dependence   *decide.Dependence   // what the verdict rests on; nil: not looked at
-	Besides      []*decide.Dependence // over-pressure and oil lost, where they depend on something
+	Dependence   *decide.Dependence    // what the verdict rests on; nil: not looked at
+	Besides      []*decide.Dependence  // over-pressure and oil lost, where they depend on something
+	Emptying     *decide.EmptyingTable // how often a can without a drain must be emptied; nil: not looked at, or it drains
 }
 
 // Document is the report for people.
@@ -43,6 +44,10 @@ func (r Run) Document() *Document {
 	}
 	d.table(r.amounts())
 	d.facts(r.rest())
+	if e := (emptying{r.Emptying, r.Units}); r.Emptying != nil && len(e.Rows) > 1 {
+		d.table(e.table())
+		d.paragraph(Emptied(r.Emptying, r.Units))
+	}
 	if r.Dependence != nil {
 		rests.write(d)
 	}

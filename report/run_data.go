@@ -110,31 +110,32 @@ type worstJSON struct {
 }
 
 type runJSON struct {
-	Format        string            `json:"format"`
-	Version       int               `json:"version"`
-	Scenario      scenarioJSON      `json:"scenario"`
-	Seed          uint64            `json:"seed"`
-	Realizations  int               `json:"realizations"`
-	Sampling      string            `json:"sampling"`
-	SamplingError number            `json:"sampling_error"`
-	Interrupted   bool              `json:"interrupted"`
-	Inputs        inputsJSON        `json:"inputs"`
-	Limits        limitsJSON        `json:"limits"`
-	Sessions      []sessionJSON     `json:"sessions"`
-	Stints        []stintJSON       `json:"stints,omitempty"` // of a schedule
-	Balance       balanceJSON       `json:"balance"`
-	PeakPressure  spreadJSON        `json:"peak_crankcase_pressure_Pa"`
-	DrainMargin   *spreadJSON       `json:"drain_margin_m,omitempty"`
-	FloodShare    *spreadJSON       `json:"gas_up_drain_over_flooding,omitempty"`
-	Hand          handJSON          `json:"full_throttle_in_hand"`
-	Worst         worstJSON         `json:"worst"`
-	Requirements  []requirementJSON `json:"requirements,omitempty"`
-	Dependence    *dependenceJSON   `json:"rests_on,omitempty"`
-	Besides       []*dependenceJSON `json:"rests_on_besides,omitempty"` // over-pressure and oil lost, where they depend
-	Verdict       string            `json:"verdict"`
-	Warnings      []string          `json:"warnings"`
-	Cautions      []string          `json:"cautions"`
-	References    []string          `json:"references"`
+	Format        string             `json:"format"`
+	Version       int                `json:"version"`
+	Scenario      scenarioJSON       `json:"scenario"`
+	Seed          uint64             `json:"seed"`
+	Realizations  int                `json:"realizations"`
+	Sampling      string             `json:"sampling"`
+	SamplingError number             `json:"sampling_error"`
+	Interrupted   bool               `json:"interrupted"`
+	Inputs        inputsJSON         `json:"inputs"`
+	Limits        limitsJSON         `json:"limits"`
+	Sessions      []sessionJSON      `json:"sessions"`
+	Stints        []stintJSON        `json:"stints,omitempty"` // of a schedule
+	Balance       balanceJSON        `json:"balance"`
+	PeakPressure  spreadJSON         `json:"peak_crankcase_pressure_Pa"`
+	DrainMargin   *spreadJSON        `json:"drain_margin_m,omitempty"`
+	FloodShare    *spreadJSON        `json:"gas_up_drain_over_flooding,omitempty"`
+	Hand          handJSON           `json:"full_throttle_in_hand"`
+	Worst         worstJSON          `json:"worst"`
+	Requirements  []requirementJSON  `json:"requirements,omitempty"`
+	Dependence    *dependenceJSON    `json:"rests_on,omitempty"`
+	Besides       []*dependenceJSON  `json:"rests_on_besides,omitempty"` // over-pressure and oil lost, where they depend
+	Emptying      *emptyingTableJSON `json:"emptying,omitempty"`
+	Verdict       string             `json:"verdict"`
+	Warnings      []string           `json:"warnings"`
+	Cautions      []string           `json:"cautions"`
+	References    []string           `json:"references"`
 }
 
 // WriteJSON writes the result for programs. What never happens within the
@@ -163,6 +164,7 @@ func (r Run) WriteJSON(w io.Writer) error {
 		s := spreadOf(res.ToStand)
 		out.Hand.Stand = &s
 	}
+	out.Emptying = emptyingOf(r.Emptying, r.Units)
 	for _, d := range r.Besides {
 		out.Besides = append(out.Besides, dependenceOf(d))
 	}

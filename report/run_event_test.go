@@ -38,10 +38,10 @@ func TestVerdictOnAnEvent(t *testing.T) {
 	}
 	fine, near, bad := sim.Events{}, sim.Events{DrainChoked: 45, Fails: 45}, sim.Events{Overflow: 350, DrainChoked: 600, Fails: 700}
 	assert.Equal(t, "In about 7 of 100 simulated events the can overflows in the first 2 h; the drain backs up in about 12 of 100. "+
-		"The limit is 1 of 100: this layout does not meet it from 2 h on. The first 1 h of an event meet it.", verdict(fine, bad, bad))
+		"The limit is 1 of 100: this layout does not meet it from 2 h on. The first 1 h of an event meets it.", verdict(fine, bad, bad))
 	assert.Equal(t, "In about 7 of 100 simulated 3 h events the can overflows; the drain backs up in about 12 of 100. "+
 		"The limit is 1 of 100: this layout does not meet it from 3 h on. "+
-		"The first 1 h of an event meet it; for the first 2 h, 5,000 simulated ones can't tell: run more of them.", verdict(fine, near, bad))
+		"The first 1 h of an event meets it; for the first 2 h, 5,000 simulated ones can't tell: run more of them.", verdict(fine, near, bad))
 	assert.Equal(t, "In none of 5,000 simulated 3 h events does the can overflow or the drain back up. The limit is 1 of 100: this layout meets it.", verdict(fine, fine, fine))
 	assert.Contains(t, verdict(near, near, near), "from 1 h on, 5,000 simulated events can't tell whether this layout meets it: run more of them.")
 }

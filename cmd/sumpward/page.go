@@ -119,7 +119,8 @@ type pageContent struct {
 	prices   map[string]string   // known beside those of the command line
 	sizing   *decide.Sizing      // nil: to be worked out
 	rests    *decide.Dependence  // of the verdict that the command told
-	quick    bool                // leave out what the answer rests on
+	emptying *decide.EmptyingTable
+	quick    bool // leave out what the answer rests on
 	choice   *decide.Choice
 	units    units.System
 	force    bool

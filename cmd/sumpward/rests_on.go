@@ -70,3 +70,17 @@ func (a *app) judged(ctx context.Context, required []report.Requirement, m *sim.
 	}
 	return list, nil
 }
+
+// emptying works out how often a can without a drain must be emptied; nil where the
+// run was cut short, or ends so meanwhile.
+func (a *app) emptying(ctx context.Context, m *sim.Model, res *sim.Result, o sim.Options) (*decide.EmptyingTable, error) {
+	if res.Interrupted {
+		return nil, nil
+	}
+	o.Seed, o.Realizations = &res.Seed, res.Realizations
+	t, err := decide.EmptyingIntervals(ctx, m, o)
+	if ctx.Err() != nil {
+		return nil, nil // what was run stands without it
+	}
+	return t, err
+}

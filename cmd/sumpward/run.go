@@ -98,12 +98,17 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 			return err
 		}
 	}
+	if !f.quick && f.output.tells() {
+		if r.Emptying, err = a.emptying(c.Context(), m, res, options); err != nil {
+			return err
+		}
+	}
 	a.warn(res.Warnings)
 	if err := f.output.emit(a, r); err != nil {
 		return err
 	}
 	err = f.page.write(c.Context(), a, pageContent{
-		command: "run", scenario: s, result: res, sampling: options, layouts: layouts, rests: r.Dependence, quick: f.quick,
+		command: "run", scenario: s, result: res, sampling: options, layouts: layouts, rests: r.Dependence, emptying: r.Emptying, quick: f.quick,
 		units: r.Units, force: f.output.force,
 	})
 	if err != nil {

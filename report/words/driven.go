@@ -78,7 +78,11 @@ func (d Driven) Meets(seconds float64) string {
 	case d.ends(seconds):
 		return "an event of " + d.Length(seconds) + " meets"
 	}
-	return "the first " + d.Length(seconds) + " of an event meet"
+	meet := "meet"
+	if d.Length(seconds) == "1 h" {
+		meet = "meets"
+	}
+	return "the first " + d.Length(seconds) + " of an event " + meet
 }
 
 // UpTo names all that is no longer than a length: "sessions of up to 15 min meet",

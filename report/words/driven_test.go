@@ -23,7 +23,7 @@ func TestLengthsOfSessionsAndOfAnEvent(t *testing.T) {
 	s.Duty.Schedule = []scenarios.ScheduleItem{{}}
 	d = DrivenBy(s, units.US)
 	for seconds, want := range map[float64][3]string{
-		3600:      {"events", " in the first 1 h", "the first 1 h of an event meet"},
+		3600:      {"events", " in the first 1 h", "the first 1 h of an event meets"},
 		5400:      {"events", " in the first 90 min", "the first 90 min of an event meet"},
 		4 * 3600:  {"4 h events", "", "an event of 4 h meets"},
 		14_399.99: {"4 h events", "", "an event of 4 h meets"},

@@ -199,7 +199,8 @@ func (t *EmptyingTable) written() error {
 	return nil
 }
 
-// stopsOf counts the stops of an event at nominal durations, those before its end.
+// stopsOf counts the stops of an event at nominal durations, those after which it
+// goes on.
 func stopsOf(d *scenarios.Duty) int {
 	pass := 0.0
 	for _, i := range d.Schedule {
@@ -211,10 +212,10 @@ func stopsOf(d *scenarios.Duty) int {
 	n := 0
 	for at := 0.0; at < d.Event*(1-1e-9); {
 		for _, i := range d.Schedule {
+			at += i.Drive.Nominal() + i.Stop.Nominal()
 			if i.Stop != nil && at < d.Event*(1-1e-9) {
 				n++
 			}
-			at += i.Drive.Nominal() + i.Stop.Nominal()
 		}
 	}
 	return n
