@@ -38,7 +38,7 @@ func carFields() []Field {
 		quantity(car+"mass", units.VehicleMass, "150 kg", "20000 kg", "1180 kg", "with driver and fuel").also("weight"),
 		quantity(car+"power", units.Power, "3 kW", "3000 kW", "180 +- 10 kW", "at the wheels, held from gear to gear").also("engine_power", "wheel_power"),
 		other(ListKind, car+"power_curve", "[{speed: 60 km/h, power: 110 kW}, {speed: 120 km/h, power: 180 kW}]", "power at the wheels against speed, instead of power; held beyond its ends").also("curve", "powers"),
-		quantity(car+"power_curve.*.speed", units.RoadSpeed, "0 km/h", "600 km/h", "60 km/h", "of the car"),
+		exact(car+"power_curve.*.speed", units.RoadSpeed, "0 km/h", "600 km/h", "60 km/h", "of the car"),
 		quantity(car+"power_curve.*.power", units.Power, "0 kW", "3000 kW", "110 kW", "at the wheels at that speed"),
 		quantity(car+"grip", units.Number, "0.2", "4", "1.15", "friction coefficient of the tyres").
 			standard("0.95 .. 1.15 .. 1.4", "prior: a street car on a track sustains about 1.0 g sideways, 1.3 g at its 99th percentile, as measured on one car").also("friction", "mu", "tyre_grip"),

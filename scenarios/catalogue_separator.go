@@ -25,7 +25,7 @@ func elementFields() []Field {
 		quantity(element+"width", units.Length, "0.1 mm", "1 m", "2.5 mm", "impactor: of a jet or slot; cyclone: of the inlet").also("jet_diameter", "slot_width", "diameter"),
 		quantity(element+"length", units.Length, "1 mm", "3 m", "40 mm", "impactor: of a slot"),
 		quantity(element+"height", units.Length, "1 mm", "1 m", "20 mm", "cyclone: of the inlet"),
-		quantity(element+"count", units.Number, "1", "10000", "12", "jets, slots, or cyclones side by side").standard("1", byDesign).also("number", "jets"),
+		exact(element+"count", units.Number, "1", "10000", "12", "jets, slots, or cyclones side by side").standard("1", byDesign).also("number", "jets"),
 		quantity(element+"sharpness", units.Number, "0.3", "20", "1.5 .. 4", "impactor: how steeply it catches from its cut size on").
 			standard("1.5 .. 4", prior),
 		quantity(element+"turns", units.Number, "0.5", "50", "4 .. 8", "cyclone: of the gas").
@@ -40,7 +40,7 @@ func elementFields() []Field {
 			standard("0.05 .. 0.11 m/s", limit).also("k"),
 		quantity(element+"loss_heads", units.Number, "0", "1000", "1 .. 2", "impactor, cyclone, mesh: pressure loss in velocity heads of jet, inlet or face; left out: by kind").also("loss", "heads"),
 		other(ListKind, element+"grades", "[{size: 1 um, caught: 40 %}, {size: 3 um, caught: 90 %}]", "measured: what is caught, by size").also("curve", "efficiency"),
-		quantity(element+"grades.*.size", units.DropletSize, "0.01 um", "2000 um", "1 um", "of a droplet").also("diameter"),
+		exact(element+"grades.*.size", units.DropletSize, "0.01 um", "2000 um", "1 um", "of a droplet").also("diameter"),
 		quantity(element+"grades.*.caught", units.Fraction, "0 %", "100 %", "40 %", "share of that size, by mass").also("efficiency"),
 		quantity(element+"at", units.VolumeFlow, "1 L/min", "10000 L/min", "110 L/min", "measured: gas flow at which").also("flow", "at_flow"),
 		quantity(element+"exponent", units.Number, "-1", "2", "0 .. 0.5", "measured: power of the flow with which the curve moves to finer droplets; 0: not; 0.5: an inertial cut").

@@ -19,7 +19,7 @@ const (
 
 // Quantity is one number of a scenario, exact or uncertain, in SI units.
 type Quantity struct {
-	ID           int    // index in Scenario.Inputs
+	ID           int    // index in Scenario.Inputs; -1: it follows from inputs, and is none
 	Path         string // "drain.fall", "breathers.block.bore", "duty.lap.3.load"
 	Line         int    // of the file; 0 for a default
 	Dimension    units.Dimension
