@@ -36,7 +36,7 @@ func carFields() []Field {
 	return []Field{
 		block("duty.car", "what is driven round the circuit").also("vehicle"),
 		quantity(car+"mass", units.VehicleMass, "150 kg", "20000 kg", "1180 kg", "with driver and fuel").also("weight"),
-		quantity(car+"power", units.Power, "3 kW", "3000 kW", "180 +- 10 kW", "at the wheels, held from gear to gear").also("engine_power", "wheel_power"),
+		quantity(car+"power", units.Power, "3 kW", "3000 kW", "180 +- 10 kW", "at the wheels, held from gear to gear").also("engine_power", "wheel_power", "hp", "bhp", "kw", "ps"),
 		other(ListKind, car+"power_curve", "[{speed: 60 km/h, power: 110 kW}, {speed: 120 km/h, power: 180 kW}]", "power at the wheels against speed, instead of power; held beyond its ends").also("curve", "powers"),
 		exact(car+"power_curve.*.speed", units.RoadSpeed, "0 km/h", "600 km/h", "60 km/h", "of the car"),
 		quantity(car+"power_curve.*.power", units.Power, "0 kW", "3000 kW", "110 kW", "at the wheels at that speed"),
