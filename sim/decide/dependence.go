@@ -35,6 +35,7 @@ type Dependence struct {
 	Open     int               // of them, those that can't be told from the limit
 	Low      stats.Estimate    // the least chance that one input alone brings about, at an end of its range
 	High     stats.Estimate    // the greatest
+	Track    *TrackCarryOver   // where the carry-over on track rests on a road interval alone; else nil
 }
 
 // InputDependence is how one input moves the chance across its own range.
@@ -88,8 +89,16 @@ func (d *Dependence) Tips() []InputDependence {
 }
 
 // Depends reports whether the verdict depends on an input that is not measured, or
-// on two together.
-func (d *Dependence) Depends() bool { return len(d.Tips()) > 0 || len(d.Pairs) > 0 }
+// on two together, or on the carry-over on track.
+func (d *Dependence) Depends() bool {
+	return len(d.Tips()) > 0 || len(d.Pairs) > 0 || d.DependsOnTrack()
+}
+
+// DependsOnTrack reports whether the verdict depends on the carry-over on track,
+// which a reading over a road interval does not tell.
+func (d *Dependence) DependsOnTrack() bool {
+	return d.Track != nil && !d.Track.Keeps(d.Limit) && !d.Track.Breaks(d.Limit)
+}
 
 // DependsOn works out what the answer to a question rests on. The result is one of
 // the same model that kept first times (sim.Options.Keep); options are those that
@@ -124,6 +133,9 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 		}
 	}
 	d.band()
+	if err := w.track(); err != nil {
+		return nil, err
+	}
 	return d, nil
 }
 
