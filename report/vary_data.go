@@ -19,6 +19,7 @@ var siSuffix = map[units.Dimension]string{
 	units.Pressure: "_Pa", units.Temperature: "_K", units.TemperatureDifference: "_K", units.Density: "_kg_m3", units.Concentration: "_kg_m3",
 	units.KinematicViscosity: "_m2_s", units.Time: "_s", units.Speed: "_m_s", units.Acceleration: "_m_s2", units.Distance: "_m",
 	units.Frequency: "_Hz", units.Angle: "_rad", units.RoadSpeed: "_m_s",
+	units.Power: "_W", units.VehicleMass: "_kg", units.DropletSize: "_m", units.TrackLength: "_m",
 }
 
 // keyOf is the name of an axis in SI.

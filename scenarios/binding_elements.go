@@ -20,7 +20,7 @@ var elementUses = map[ElementKind][]string{
 	ImpactorElement: {"jet", "width", "length", "count", "sharpness", "loss_heads"},
 	CycloneElement:  {"width", "height", "count", "turns", "loss_heads"},
 	SettlingElement: {"area"},
-	MeshElement:     {"area", "wire", "thickness", "packed", "limit", "loss_heads"},
+	MeshElement:     {"area", "wire", "thickness", "packed", "limit", "carried_on", "loss_heads"},
 	MeasuredElement: {"grades", "at", "exponent"},
 }
 
@@ -78,6 +78,7 @@ func (b *binder) element(path string) Element {
 		e.Area = b.required(path+".area", "area of the mesh across the gas")
 		e.Thickness = b.required(path+".thickness", "thickness of the mesh along the gas")
 		e.Wire, e.Packed, e.Limit = b.quantity(path+".wire"), b.quantity(path+".packed"), b.quantity(path+".limit")
+		e.CarriedOn = b.quantity(path + ".carried_on")
 	case MeasuredElement:
 		b.measuredCurve(path, &e)
 	}

@@ -38,6 +38,8 @@ func elementFields() []Field {
 			standard("1 .. 5 %", prior).also("packing", "solidity"),
 		quantity(element+"limit", units.Speed, "0.005 m/s", "1 m/s", "0.05 .. 0.11 m/s", "mesh: K of the gas speed from which it gives oil back").
 			standard("0.05 .. 0.11 m/s", limit).also("k"),
+		quantity(element+"carried_on", units.Number, "0", "20", "1 .. 3 .. 6", "mesh: power with which it catches less beyond that speed; 0: no less").
+			standard("1 .. 3 .. 6", prior),
 		quantity(element+"loss_heads", units.Number, "0", "1000", "1 .. 2", "impactor, cyclone, mesh: pressure loss in velocity heads of jet, inlet or face; left out: by kind").also("loss", "heads"),
 		other(ListKind, element+"grades", "[{size: 1 um, caught: 40 %}, {size: 3 um, caught: 90 %}]", "measured: what is caught, by size").also("curve", "efficiency"),
 		exact(element+"grades.*.size", units.DropletSize, "0.01 um", "2000 um", "1 um", "of a droplet").also("diameter"),

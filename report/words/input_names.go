@@ -55,6 +55,35 @@ var inputNames = map[string]string{
 	"duty.pattern.burst":               "the length of a full-throttle burst",
 	"duty.pattern.load_otherwise":      "load between bursts",
 	"duty.lap_variation":               "how laps differ",
+	"duty.car.mass":                    "the car's mass",
+	"duty.car.power":                   "power at the wheels",
+	"duty.car.grip":                    "the tyres' grip",
+	"duty.car.driver":                  "the share of the grip that the driver uses",
+	"duty.car.drag_area":               "the car's drag area",
+	"duty.car.top_speed":               "the car's top speed",
+	"duty.car.shift_time":              "the time that a gear change takes",
+	"duty.car.shift_step":              "the step from gear to gear",
+	"duty.slow_laps.chance":            "the chance of slow laps in a stint",
+	"duty.slow_laps.for":               "how long slow laps last",
+	"duty.slow_laps.spread":            "how much the time of slow laps varies",
+	"duty.slow_laps.load":              "load on slow laps",
+	"separator.height":                 "the can's height",
+	"separator.inner_can.diameter":     "the inner can's diameter",
+	"separator.inner_can.rim":          "the height of the inner can's rim",
+	"separator.droplets.fine.median":   "the size of the fine droplets",
+	"separator.droplets.fine.spread":   "the spread of the fine droplets",
+	"separator.droplets.coarse.median": "the size of the coarse droplets",
+	"separator.droplets.coarse.spread": "the spread of the coarse droplets",
+	"separator.droplets.coarse_share":  "the share of coarse droplets in the mist",
+}
+
+// elementNames says what the inputs of an element of the separator are called.
+var elementNames = map[string]string{
+	"width": "width of jet, slot or inlet", "length": "length of slots", "height": "height of the inlet",
+	"sharpness": "sharpness of the cut", "turns": "turns of the gas", "area": "area", "wire": "thickness of the wire",
+	"thickness": "thickness", "packed": "share of wire", "limit": "speed at which it gives oil back",
+	"carried_on": "giving back of oil beyond its limit", "loss_heads": "pressure loss", "at": "flow at which it was measured",
+	"exponent": "shift of its curve with the flow",
 }
 
 // InputName says what an input is called in a sentence: a noun with its article,
@@ -64,8 +93,25 @@ func InputName(path string) string {
 		return name
 	}
 	parts := strings.Split(path, ".")
-	if len(parts) == 3 && parts[0] == "breathers" {
+	switch {
+	case path == "learned":
+		return "what was learned from what was seen"
+	case len(parts) == 3 && parts[0] == "breathers":
 		return fmt.Sprintf("the %s of breather %s", strings.ReplaceAll(parts[2], "_", " "), parts[1])
+	case len(parts) == 4 && parts[1] == "elements" && elementNames[parts[3]] != "":
+		return fmt.Sprintf("the %s of the separator's element %s", elementNames[parts[3]], parts[2])
+	case len(parts) == 6 && parts[3] == "grades":
+		return fmt.Sprintf("what the separator's element %s catches at point %s of its curve", parts[2], parts[4])
+	case len(parts) == 4 && parts[1] == "schedule":
+		return fmt.Sprintf("the length of item %s of the schedule", parts[2])
+	case len(parts) == 4 && parts[0] == "drain" && parts[1] == "route":
+		return fmt.Sprintf("point %s of the drain's route, %s", parts[2], axisNames[parts[3]])
+	case len(parts) == 4 && parts[0] == "separator" && (parts[2] == "mouth" || parts[1] == "inlet_mouth"):
+		return "the place of a tube's mouth in the can"
+	case len(parts) == 5 && parts[1] == "car":
+		return fmt.Sprintf("power at point %s of its curve", parts[3])
 	}
 	return path
 }
+
+var axisNames = map[string]string{"x": "forward", "y": "to the left", "z": "height"}
