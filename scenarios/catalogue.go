@@ -21,7 +21,8 @@ const (
 	ChoiceKind   Kind = "choice"   // one of several words
 	TextKind     Kind = "text"     // free text
 	CountKind    Kind = "count"    // a whole number
-	TimesKind    Kind = "times"    // a list of exact times
+	TimesKind    Kind = "times"    // a list of exact times, each once
+	SpansKind    Kind = "spans"    // a list of exact times, one after another
 	PointKind    Kind = "point"    // [x, y, z]
 	PointsKind   Kind = "points"   // a list of points
 	FittingsKind Kind = "fittings" // a list of fittings by name

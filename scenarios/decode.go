@@ -113,7 +113,7 @@ func (d *decoder) decode(f *Field, n *node, path string, line int) {
 		d.choice(v)
 	case CountKind:
 		d.count(v)
-	case TimesKind:
+	case TimesKind, SpansKind:
 		d.times(v)
 	case PointKind:
 		d.point(v)

@@ -18,7 +18,7 @@ const (
 	longestSession = 100 * 3600 // s
 )
 
-// times reads session lengths: a list, or one time.
+// times reads times: a list, or one.
 func (d *decoder) times(v *value) {
 	items := v.node.items
 	if v.node.kind == scalarNode {
@@ -41,7 +41,7 @@ func (d *decoder) times(v *value) {
 			continue
 		}
 		for _, before := range v.times {
-			if before == t {
+			if before == t && v.field.Kind == TimesKind {
 				v.bad = true
 				d.problem(item.line, v.path, "the length is written twice (got "+item.text+")", "keep one of the two")
 			}

@@ -118,7 +118,7 @@ func parse(kind, file, text string) (tree *node, problems Problems, err error) {
 		}
 		if tree != nil {
 			line := doc.Body.GetToken().Position.Line
-			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one " + kind + " a file"}}, nil
+			return nil, Problems{{File: file, Line: line, What: "a second document starts here", Hint: "keep one " + strings.Replace(kind, "seen", "document", 1) + " a file"}}, nil
 		}
 		tree = t.node(doc.Body, "", 0)
 	}

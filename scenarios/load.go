@@ -58,8 +58,10 @@ func parseSource(src *source, data []byte) (*Scenario, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
-	if tree.get("scenario") == nil && tree.get("shelf") != nil {
-		return nil, Problems{{File: src.name(), Line: tree.line, What: "this is a shelf, not a scenario", Hint: "the scenario comes first, then the shelf"}}
+	for _, other := range [][3]string{{"shelf", "a shelf", "the shelf"}, {"seen", "what was seen", "what was seen"}} {
+		if tree.get("scenario") == nil && tree.get(other[0]) != nil {
+			return nil, Problems{{File: src.name(), Line: tree.line, What: "this is " + other[1] + ", not a scenario", Hint: "the scenario comes first, then " + other[2]}}
+		}
 	}
 	sum := sha256.Sum256(data)
 	src.sha = hex.EncodeToString(sum[:])

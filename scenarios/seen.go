@@ -4,9 +4,12 @@ package scenarios
 // All values are SI.
 type Seen struct {
 	Title        string
-	File         string // as named by the user
+	Note         string
+	File         string // as named by the user; empty for the ready-made example
+	Example      string // name of the ready-made example, empty for a user's own file
 	SHA256       string // of the file's bytes, hexadecimal
 	Observations []Observation
+	Rules        []Rule // what was left out, errors above all, and what stands for it
 	Warnings     []Warning
 }
 
@@ -28,7 +31,8 @@ const (
 type Observation struct {
 	Kind    ObservationKind
 	Line    int
-	Text    string    // as written
+	Text    string // as written
+	Note    string
 	Layout  string    // name of the variant that was fitted then; empty: the scenario itself
 	Value   float64   // as the kind says
 	Error   float64   // standard deviation of the reading, in the unit of Value; of yes and no: chance that it was seen wrongly
