@@ -8,9 +8,9 @@ import (
 )
 
 // solveAgain is the change of a head of oil after which the reference solves
-// the gas network anew, Pa per second of step: 2 mPa at 1 ms, where a whole fill
+// the gas network anew, Pa per second of step: 20 mPa at 1 ms, where a whole fill
 // is some 500 to 1,000 Pa.
-const solveAgain = 2.0
+const solveAgain = 20.0
 
 // gasPath solves the breather network at the present phase, again and again as
 // oil stands in its way.
