@@ -112,6 +112,12 @@ func (r Ask) band() string {
 	d := dependence{r.Dependence, r.Units}
 	low, high := r.ends()
 	from, to := d.count(low), d.count(high)
+	if r.Dependence.DependsOnTrack() {
+		if from != to {
+			from += " to " + to
+		}
+		return d.withRoad(fmt.Sprintf("%s in %s simulated %s sessions.", words.Sentence(d.what()), from, words.Length(d.Length, r.Units)))
+	}
 	session := fmt.Sprintf("simulated %s sessions", words.Length(d.Length, r.Units))
 	switch {
 	case !r.seenToMove():
@@ -133,6 +139,8 @@ func (r Ask) judged() string {
 	low, high := r.ends()
 	limit := "the limit of " + words.Show(r.Dependence.Limit, units.Fraction, r.Units)
 	switch {
+	case r.Dependence.DependsOnTrack():
+		return fmt.Sprintf("It keeps %s %s: weigh what a sealed can catches in one session.", limit, TrackTipping(r.Dependence.Track, r.Units))
 	case high.High <= r.Dependence.Limit:
 		return "That keeps " + limit + "."
 	case low.Low > r.Dependence.Limit && !r.seenToMove():
@@ -154,8 +162,12 @@ func (r Ask) size() string {
 	if !t.Found || math.IsNaN(t.Buy) {
 		return v.volume()
 	}
-	return fmt.Sprintf("The smallest can that keeps it, all of that drawn at random: %s (%s, rounded up; sampling leaves %s).",
-		size(t.Buy, units.Volume, r.Units), size(t.Value, units.Volume, r.Units), span(t.Low, t.High, units.Volume, r.Units))
+	with := "all of that drawn at random"
+	if decide.TrackUnread(r.Result.Scenario) {
+		with += " and " + RoadReading
+	}
+	return fmt.Sprintf("The smallest can that keeps it, %s: %s (%s, rounded up; sampling leaves %s).",
+		with, size(t.Buy, units.Volume, r.Units), size(t.Value, units.Volume, r.Units), span(t.Low, t.High, units.Volume, r.Units))
 }
 
 // drawn says what happens with all that is not known drawn at random, and what of
@@ -172,8 +184,12 @@ func (r Ask) drawn() string {
 	if standingOf(w.chances[3], w.limit) == beyond {
 		list = append(list, "more oil is lost than allowed in "+w.count(w.chances[3])+", too many: look for what moves it")
 	}
-	return fmt.Sprintf("With all of it drawn at random, %s sessions, sampling ± %s %%: %s.",
-		words.Length(w.session.Length, r.Units), words.Percent(r.Result.Reached, r.Result.Reached), strings.Join(list, "; "))
+	road := ""
+	if decide.TrackUnread(r.Result.Scenario) {
+		road = " and " + RoadReading
+	}
+	return fmt.Sprintf("With all of it drawn at random%s, %s sessions, sampling ± %s %%: %s.",
+		road, words.Length(w.session.Length, r.Units), words.Percent(r.Result.Reached, r.Result.Reached), strings.Join(list, "; "))
 }
 
 // pressed reports whether crankcase pressure breaks the limit by itself.
@@ -293,6 +309,9 @@ func (r Ask) kept(o open) string {
 func (r Ask) FindOut() (text, test string) {
 	if r.Dependence == nil {
 		return "", ""
+	}
+	if t, ok := r.testOf("carry_over.full_throttle"); ok && r.Dependence.DependsOnTrack() {
+		return "carry-over on track. " + byTest(t), t.Name
 	}
 	most := 0.0
 	for _, in := range r.strongest() {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"sumpward/report/words"
 	"sumpward/scenarios/units"
@@ -68,6 +69,14 @@ func EmptyingHeading(t *decide.EmptyingTable, u units.System) string {
 
 // Emptied says how rarely the can may be emptied.
 func Emptied(t *decide.EmptyingTable, u units.System) string {
+	text := emptiedRarest(t, u)
+	if road := onRoadReading(t.Scenario); road != "" {
+		return road + strings.ToLower(text[:1]) + text[1:]
+	}
+	return text
+}
+
+func emptiedRarest(t *decide.EmptyingTable, u units.System) string {
 	limit := "the limit of " + words.Show(t.Limit, units.Fraction, u) + " for overflow"
 	first := 0
 	for first < len(t.Rows)-1 && t.Rows[first].Own && t.Rows[first].Every == 0 { // stands in no order

@@ -78,6 +78,8 @@ type RequirementResult struct {
 	chance  words.Chance
 	session int // index of the session length that was judged
 	rests   *decide.Dependence
+	any     bool // so with any carry-over on track
+	unread  bool // carry-over on track was not read, and it was not looked at what that makes of it
 }
 
 // Question is the question that the requirement was judged by.
@@ -86,19 +88,40 @@ func (r RequirementResult) Question() decide.Question {
 }
 
 // DependsOn returns the result in the light of what it rests on: where that can
-// carry it across the limit, it depends. A nil dependence changes nothing.
+// carry it across the limit, it depends. Where carry-over was read over a road
+// interval alone, only what holds with any carry-over on track is met or not met. A
+// nil dependence changes nothing.
 func (r RequirementResult) DependsOn(d *decide.Dependence) RequirementResult {
-	if d != nil && d.Depends() {
+	switch {
+	case d == nil:
+	case d.Depends():
 		r.Outcome, r.rests = Depends, d
+	case d.Track != nil && d.Track.Breaks(r.limit):
+		r.Outcome, r.any = NotMet, true
+	case d.Track != nil && r.Outcome != NotMet: // the whole of the range keeps it
+		r.Outcome, r.any = Met, true
 	}
+	return r
+}
+
+// Unread returns the result of a scenario whose carry-over on track was read over a
+// road interval alone, where it is not looked at what that makes of it.
+func (r RequirementResult) Unread() RequirementResult {
+	r.Outcome, r.unread = Depends, true
 	return r
 }
 
 // Text says what was required, what became of it, and why.
 func (r RequirementResult) Text(u units.System) string {
 	chance := strings.Trim(r.chance.Text()+", "+r.chance.Interval(), ", ")
+	if r.unread {
+		return fmt.Sprintf("%s: %s (%s with %s)", r.text, onTrack, chance, RoadReading)
+	}
 	if r.rests != nil {
 		return fmt.Sprintf("%s: depends on what is not measured (as drawn %s). %s", r.text, chance, dependence{r.rests, u}.verdict())
+	}
+	if r.any {
+		return fmt.Sprintf("%s: %s with any carry-over on track (%s with %s)", r.text, r.Outcome, chance, RoadReading)
 	}
 	return fmt.Sprintf("%s: %s (%s)", r.text, r.Outcome, chance)
 }

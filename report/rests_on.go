@@ -60,11 +60,19 @@ func (d dependence) band() string {
 	case len(d.Inputs) == 0:
 		return ""
 	case low == high:
-		return fmt.Sprintf("With one input at a time that is not measured moved across its own range, %s in %s simulated %s%s throughout.",
-			d.what(), low, driven, when)
+		return d.withRoad(fmt.Sprintf("With one input at a time that is not measured moved across its own range, %s in %s simulated %s%s throughout.",
+			d.what(), low, driven, when))
 	}
-	return fmt.Sprintf("Depending on what is not measured, %s in %s to %s simulated %s%s (one input at a time, across its own range).",
-		d.what(), low, high, driven, when)
+	return d.withRoad(fmt.Sprintf("Depending on what is not measured, %s in %s to %s simulated %s%s (one input at a time, across its own range).",
+		d.what(), low, high, driven, when))
+}
+
+// withRoad says ahead of a sentence where it rests on a road reading.
+func (d dependence) withRoad(sentence string) string {
+	if road := onRoadReading(d.Scenario); road != "" {
+		return road + strings.ToLower(sentence[:1]) + sentence[1:]
+	}
+	return sentence
 }
 
 func (d dependence) driven() words.Driven { return words.DrivenBy(d.Scenario, d.units) }
@@ -89,6 +97,13 @@ func (d dependence) verdict() string {
 	kept += map[sim.Event]string{
 		sim.Overflow: " for overflow", sim.DrainChoked: " for a choked drain", sim.OverPressure: " for over-pressure", sim.OilLost: " for oil lost",
 	}[d.Event]
+	if d.DependsOnTrack() {
+		return d.track(kept)
+	}
+	return strings.TrimSpace(d.verdictOfInputs(kept) + d.anyTrack())
+}
+
+func (d dependence) verdictOfInputs(kept string) string {
 	var parts []string
 	for _, in := range d.Tips() {
 		parts = append(parts, fmt.Sprintf("%s: met %s", words.InputName(in.Input.Path), d.tipping(in)))

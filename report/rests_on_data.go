@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"sumpward/sim"
 	"sumpward/sim/decide"
 	"sumpward/sim/stats"
@@ -44,6 +46,29 @@ type dependenceJSON struct {
 	Most    estimateJSON          `json:"most"`
 	Inputs  []inputDependenceJSON `json:"inputs"`
 	Pairs   []pairDependenceJSON  `json:"pairs"`
+	Track   *trackJSON            `json:"carry_over_on_track,omitempty"` // where it was read over a road interval alone
+}
+
+// trackJSON is in kg/s of liquid oil at full throttle.
+type trackJSON struct {
+	From    number       `json:"from_kg_per_s"`
+	To      number       `json:"to_kg_per_s"`
+	AtFrom  estimateJSON `json:"at_from"`
+	AtTo    estimateJSON `json:"at_to"`
+	Depends bool         `json:"depends"`
+	Tipping *tippingJSON `json:"tipping,omitempty"`
+}
+
+func trackOf(d *decide.Dependence) *trackJSON {
+	t := d.Track
+	if t == nil {
+		return nil
+	}
+	out := &trackJSON{From: number(t.From), To: number(t.To), AtFrom: estimateOf(t.AtFrom), AtTo: estimateOf(t.AtTo), Depends: d.DependsOnTrack()}
+	if tip := t.Tipping; out.Depends && !math.IsNaN(tip.Value) {
+		out.Tipping = &tippingJSON{number(tip.Value), number(tip.Low), number(tip.High), "below"}
+	}
+	return out
 }
 
 func dependenceOf(d *decide.Dependence) *dependenceJSON {
@@ -68,6 +93,7 @@ func dependenceOf(d *decide.Dependence) *dependenceJSON {
 	for _, p := range d.Pairs {
 		out.Pairs = append(out.Pairs, pairDependenceJSON{[2]string{p.A.Path, p.B.Path}, [2]number{number(p.AtA), number(p.AtB)}, estimateOf(p.Chance)})
 	}
+	out.Track = trackOf(d)
 	return out
 }
 

@@ -59,7 +59,15 @@ func (r Run) Document() *Document {
 // verdict is the verdict with what it depends on, which comes first where it does.
 func (r Run) verdict() string {
 	drawn := Verdict(r.Result, r.Units)
+	with := " With all inputs drawn"
+	if r.roadReading() {
+		with += ", carry-over being " + RoadReading
+	}
+	with += ": " + strings.ToLower(drawn[:1]) + drawn[1:]
 	if r.Dependence == nil {
+		if text := unread(r.Result.Scenario, r.asked()); text != "" {
+			return text + with
+		}
 		return drawn
 	}
 	rests := []string{dependence{r.Dependence, r.Units}.verdict()}
@@ -69,9 +77,18 @@ func (r Run) verdict() string {
 		depends = depends || d.Depends()
 	}
 	if depends {
-		return strings.Join(rests, " ") + " With all inputs drawn: " + strings.ToLower(drawn[:1]) + drawn[1:]
+		return strings.Join(rests, " ") + with
 	}
 	return strings.TrimSpace(drawn + " " + strings.Join(rests, " "))
+}
+
+// roadReading reports whether chances rest on a reading over a road interval alone.
+func (r Run) roadReading() bool { return decide.TrackUnread(r.Result.Scenario) }
+
+// asked begins a verdict on the session that it is about.
+func (r Run) asked() string {
+	length := r.Result.Sessions[VerdictSession(r.Result)].Length
+	return fmt.Sprintf("Whether %s the limit of %s", r.driven().Meets(length), words.Show(r.Result.Scenario.Limits.Risk.Nominal(), units.Fraction, r.Units))
 }
 
 func (r Run) driven() words.Driven { return words.DrivenBy(r.Result.Scenario, r.Units) }
@@ -103,8 +120,11 @@ func (r Run) chances() *table {
 	if r.driven().Scheduled() {
 		heading, length = "Chance by the end of …", "the first"
 	}
+	if heading += ", and its 95 % interval from sampling alone"; r.roadReading() {
+		heading += "; carry-over is " + RoadReading
+	}
 	t := &table{
-		heading: heading + ", and its 95 % interval from sampling alone",
+		heading: heading,
 		head: []string{
 			length, "overflow\n(gets past)", "drain choked\n(backs up)",
 			"over-pressure\n(> " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units) + ")",

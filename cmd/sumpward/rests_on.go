@@ -59,7 +59,11 @@ func (a *app) judged(ctx context.Context, required []report.Requirement, m *sim.
 	var list []report.RequirementResult
 	for _, r := range required {
 		checked := r.Check(res)
-		if !quick && checked.Outcome != report.Undecided {
+		unread := decide.TrackUnread(res.Scenario)
+		if quick && unread {
+			checked = checked.Unread()
+		}
+		if !quick && (checked.Outcome != report.Undecided || unread) {
 			d, err := a.dependsOn(ctx, m, res, o, checked.Question())
 			if err != nil {
 				return nil, err
