@@ -75,6 +75,7 @@ const (
 	atEnds          = 16 // inputs whose ends are simulated
 	atEndsCostly    = 6  // the same, where a realization is costly
 	inPairs         = 5  // inputs of which each two are tried together
+	inPairsLong     = 3  // the same, where a realization is long
 )
 
 // Tips lists the inputs that carry the chance across the limit alone.
@@ -108,7 +109,7 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 	d := &Dependence{Question: q, Scenario: s, Length: s.Sessions[q.Session], Chance: res.Sessions[q.Session].Estimate(q.Event)}
 	o.Seed, o.SamplingError, o.Progress = &res.Seed, 0, nil
 	o.Realizations = int(min(max(endRealizations, 5/q.Limit), mostAtEnds)) // enough to keep the limit for sure
-	short, err := s.With(scenarios.Change{Path: "sessions", Value: lengthsList([]float64{d.Length})})
+	short, err := endingAt(s, d.Length)
 	if err != nil {
 		return nil, err
 	}
@@ -137,6 +138,15 @@ func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o
 		return nil, err
 	}
 	return d, nil
+}
+
+// endingAt returns the scenario with nothing longer than a session length in s.
+func endingAt(s *scenarios.Scenario, length float64) (*scenarios.Scenario, error) {
+	changes := []scenarios.Change{{Path: "sessions", Value: lengthsList([]float64{length})}}
+	if s.Duty.Event > 0 {
+		changes = append(changes, scenarios.Change{Path: "duty.event", Value: length})
+	}
+	return s.With(changes...)
 }
 
 // byEffect puts first the input that moves the chance most; of two that don't, the
@@ -243,7 +253,7 @@ func (w *weigher) atEnds() int {
 	switch {
 	case w.d.Ends > 0:
 		return w.d.Ends
-	case costly(w.model.Nominal()):
+	case costly(w.model.Nominal()), w.long():
 		return atEndsCostly
 	}
 	return atEnds
@@ -256,7 +266,23 @@ func (w *weigher) told(n int, along func(n int) *ladder, value float64) (stats.E
 	if err != nil || !w.spans(c) {
 		return c, err
 	}
+	if w.long() {
+		return c, nil
+	}
 	return along(n*timesMore).chance(value, w.d.Length)
+}
+
+// longDuty is how many phases a realization may drive before it counts as long.
+const longDuty = 6000
+
+// long reports whether a realization drives so many phases that more of them, where
+// one can't tell, would take minutes.
+func (w *weigher) long() bool {
+	car, lap := w.model.Nominal(), 0.0
+	for _, p := range car.Lap {
+		lap += p.Duration
+	}
+	return float64(len(car.Lap))*w.d.Length > longDuty*lap
 }
 
 // spans reports whether the interval of a chance holds the limit.
@@ -341,7 +367,7 @@ func (w *weigher) tipping(in *InputDependence) error {
 func (w *weigher) pairs() error {
 	var strongest []InputDependence
 	for _, in := range w.d.Inputs {
-		if !in.Tenths && in.Moves() && len(strongest) < inPairs {
+		if !in.Tenths && in.Moves() && len(strongest) < w.inPairs() {
 			strongest = append(strongest, in)
 		}
 	}
@@ -364,6 +390,14 @@ func (w *weigher) pairs() error {
 		}
 	}
 	return nil
+}
+
+// inPairs is how many inputs are tried by twos.
+func (w *weigher) inPairs() int {
+	if w.long() {
+		return inPairsLong
+	}
+	return inPairs
 }
 
 // towards is the end of the range with the greater chance, or with the lesser.
