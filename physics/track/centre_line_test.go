@@ -199,6 +199,9 @@ func TestHeightsOfACentreLine(t *testing.T) {
 		climbed += c.Length * math.Sin(math.Atan(c.Slope))
 	}
 	assert.InDelta(t, 0.05, steepest, 1e-5)
+	quarter := len(p.Cells) / 4
+	assert.InDelta(t, -0.05, p.Cells[quarter].Slope, 1e-4, "it begins at the top and goes down")
+	assert.InDelta(t, 0.05, p.Cells[3*quarter].Slope, 1e-4)
 	assert.InDelta(t, 0, climbed, 1e-9)
 }
 

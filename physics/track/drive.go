@@ -96,7 +96,7 @@ func (s *Solver) coast(g *ground, m *stretchDriven, at *state) {
 	if distance := t*(v+end)/2 + t*t*(k1-a(end))/12; end > 0 && distance <= m.length {
 		m.length, m.to, at.shift = max(distance, 0), end*end, 0
 	} else {
-		m.to = max(linear(m.from, -g.gravity, g.drag, m.length), 0)
+		m.to = max(linear{-g.gravity, g.drag}.advance(m.from, m.length), 0)
 		at.shift = max(at.shift-m.timed(-g.against(m.from), -g.against(m.to)).duration, 0)
 	}
 	m.to = min(m.to, g.cap)
@@ -147,7 +147,7 @@ func (s *Solver) pushAtGrip(g *ground, m *stretchDriven, gear int, look bool) (c
 		m.to, changes = s.change(g, middle, m.to), true
 	}
 	if m.to != end && end > 0 {
-		m.length = s.within(m, g.distanceAtTheLimit(m.from, m.to, m.length, end, 1))
+		m.length = s.within(m, g.distanceAtTheLimit(m.to, span{m.from, end, m.length}, 1))
 	}
 	return changes
 }

@@ -78,40 +78,44 @@ func (c *circle) advance(alpha, h float64) float64 {
 	case d == 0 || math.Abs(gap) < 1e-14:
 		return alpha
 	case d > 0 && end < math.Pi/2, d < 0 && gap < 0:
-		return end - c.approach(end, gap, start, start+h)
+		return end - c.approach(gap, way{start, start + h})
 	case d > 0:
-		return c.between(alpha, math.Pi/2, start, h)
+		return c.between(alpha, math.Pi/2, way{start, start + h})
 	default:
 		standstill := math.Asin(max(-c.mean/c.rho, -1))
-		return c.between(alpha, standstill, start, h)
+		return c.between(alpha, standstill, way{start, start + h})
 	}
 }
+
+// way is a stretch of road, by the antiderivative of ds, m.
+type way struct{ from, to float64 }
 
 // precise is the relative size of a Newton step after which there need be no
 // other: the error is about its square.
 const precise = 1e-5
 
-// approach returns α∞ - α where the distance is at target, on the way from gap
-// and distance from to the balance at end, by Newton's method on its logarithm, bracketed.
-func (c *circle) approach(end, gap, from, target float64) float64 {
+// approach returns α∞ - α at the end of a way
+// that leads from gap towards the balance, by Newton's method on its logarithm, bracketed.
+func (c *circle) approach(gap float64, on way) float64 {
+	end := c.balance - c.delta
 	sign := math.Copysign(1, gap)
 	low, high := math.Log(1e-12), math.Log(math.Abs(gap))
 	if low >= high {
 		return gap
 	}
-	y := min(c.guess(gap, target-from), high)
+	y := min(c.guess(gap, on.to-on.from), high)
 	if y <= low {
 		return 0
 	}
 	for range 60 {
 		x := sign * math.Exp(y)
 		s, d := c.distance(end-x, x)
-		if s > target {
+		if s > on.to {
 			low = y
 		} else {
 			high = y
 		}
-		next := y + (s-target)*2*d/(x*c.rho*math.Cos(end-x))
+		next := y + (s-on.to)*2*d/(x*c.rho*math.Cos(end-x))
 		if !(next > low && next < high) {
 			next = (low + high) / 2
 		}
@@ -145,10 +149,10 @@ func (c *circle) guess(gap, h float64) float64 {
 	return y
 }
 
-// between returns α a distance of h after start, on the way to end, which lies a
-// finite distance away.
-func (c *circle) between(alpha, end, start, h float64) float64 {
-	whole := c.at(end) - start
+// between returns α at the end of a way that leads from α towards end, which lies
+// a finite distance away.
+func (c *circle) between(alpha, end float64, on way) float64 {
+	whole, h := c.at(end)-on.from, on.to-on.from
 	if !(whole > h) {
 		return end
 	}
@@ -160,12 +164,12 @@ func (c *circle) between(alpha, end, start, h float64) float64 {
 	for range 60 {
 		at := alpha + x*(end-alpha)
 		s, d := c.distance(at, c.balance-c.delta-at)
-		if s-start < h {
+		if s < on.to {
 			low = x
 		} else {
 			high = x
 		}
-		next := x - (s-start-h)*2*d/(c.rho*math.Cos(at)*(end-alpha))
+		next := x - (s-on.to)*2*d/(c.rho*math.Cos(at)*(end-alpha))
 		if !(next > low && next < high) {
 			next = (low + high) / 2
 		}

@@ -107,7 +107,7 @@ func (g *ground) atTheLimit(u, h, direction float64) float64 {
 	c := direction * g.drag
 	switch {
 	case g.shape == even:
-		return linear(u, g.tyre-direction*g.gravity, c, h)
+		return linear{g.tyre - direction*g.gravity, c}.advance(u, h)
 	case g.shape == growing || g.isLight(u, h):
 		return g.rungeKutta(u, h, direction)
 	}
@@ -138,30 +138,36 @@ func (g *ground) rungeKutta(u, h, direction float64) float64 {
 	return u + h/6*(k1+2*k2+2*k3+k4)
 }
 
-// distanceAtTheLimit returns the distance in which atTheLimit takes u to target,
-// within h metres; end is where it is after h.
-func (g *ground) distanceAtTheLimit(u, target, h, end, direction float64) float64 {
+// distanceAtTheLimit returns the distance in which atTheLimit reaches target
+// within a step.
+func (g *ground) distanceAtTheLimit(target float64, s span, direction float64) float64 {
 	switch {
 	case g.shape == even:
-		return linearDistance(u, target, g.tyre-direction*g.gravity, direction*g.drag)
-	case g.shape == growing || g.isLight(u, h):
-		return distanceTo(target, span{u, end, h},
-			func(x float64) float64 { return g.rungeKutta(u, x, direction) },
+		return linear{g.tyre - direction*g.gravity, direction * g.drag}.distance(s.from, target)
+	case g.shape == growing || g.isLight(s.from, s.length):
+		return distanceTo(target, s,
+			func(x float64) float64 { return g.rungeKutta(s.from, x, direction) },
 			func(u float64) float64 { return 2 * (g.hold(u) - direction*g.against(u)) })
 	}
 	circle := newCircle(g, direction)
-	return max(circle.at(g.angle(target))-circle.at(g.angle(u)), 0)
+	return max(circle.at(g.angle(target))-circle.at(g.angle(s.from)), 0)
 }
 
-// linear solves du/ds = 2 (force - c u) over h metres.
-func linear(u, force, c, h float64) float64 {
-	return u + 2*(force-c*u)*h*expm1Over(-2*c*h)
+// linear is the motion du/ds = 2 (F - c u).
+type linear struct {
+	force float64 // F, m/s2
+	drag  float64 // c, 1/m
 }
 
-// linearDistance is the distance in which linear takes u to target.
-func linearDistance(u, target, force, c float64) float64 {
-	rate := 2 * (force - c*u)
-	x := -2 * c * (target - u) / rate
+// advance returns u after h metres.
+func (l linear) advance(u, h float64) float64 {
+	return u + 2*(l.force-l.drag*u)*h*expm1Over(-2*l.drag*h)
+}
+
+// distance is the distance in which advance takes u to target.
+func (l linear) distance(u, target float64) float64 {
+	rate := 2 * (l.force - l.drag*u)
+	x := -2 * l.drag * (target - u) / rate
 	return (target - u) / rate * log1pOver(x)
 }
 

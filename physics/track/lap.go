@@ -119,7 +119,7 @@ func (a *approach) set(g *ground, h float64) float64 {
 	if u := g.atTheLimit(a.end, h, -1); u < g.cap {
 		a.start = u
 	} else {
-		a.arc = min(g.distanceAtTheLimit(a.end, g.cap, h, u, -1), h)
+		a.arc = min(g.distanceAtTheLimit(g.cap, span{a.end, u, h}, -1), h)
 	}
 	return a.start
 }
@@ -207,7 +207,7 @@ func (s *Solver) meet(i int, at state, end float64) float64 {
 	for range 50 {
 		late := x - low // drive is at u here; how far after the approach is
 		if u < g.cap {
-			late = x - h + g.distanceAtTheLimit(a.end, max(u, a.end), h, a.start, -1)
+			late = x - h + g.distanceAtTheLimit(max(u, a.end), span{a.end, a.start, h}, -1)
 		}
 		if late > 0 {
 			high = min(high, x)

@@ -60,7 +60,7 @@ func TestFrictionCircleOnConstantRadius(t *testing.T) {
 		u := c.v0 * c.v0
 		assert.InDelta(t, c.v, math.Sqrt(g.atTheLimit(u, c.s, 1)), 5e-7)
 		assert.InDelta(t, c.v, math.Sqrt(g.atTheLimit(u, c.s, -1)), 5e-7, "the brakes, seen backward")
-		assert.InDelta(t, c.all, g.distanceAtTheLimit(u, g.limit, 100, g.limit, 1), 5e-7)
+		assert.InDelta(t, c.all, g.distanceAtTheLimit(g.limit, span{u, g.limit, 100}, 1), 5e-7)
 		assert.Equal(t, g.limit, g.atTheLimit(u, c.all+1, 1))
 		inSteps := u
 		for range int(c.s) * 10 { // the Runge-Kutta steps of light cornering, then the closed form
@@ -138,13 +138,13 @@ func TestConstantPowerWithDrag(t *testing.T) {
 
 func TestBraking(t *testing.T) {
 	force := 1.1 * physics.StandardGravity
-	assert.InDelta(t, 97.336548, linearDistance(20*20, 50*50, force, 0), 5e-7)
+	assert.InDelta(t, 97.336548, linear{force: force}.distance(20*20, 50*50), 5e-7)
 	m := stretchDriven{from: 50 * 50, to: 20 * 20, length: 97.336548}
 	assert.InDelta(t, 2.781044, m.timed(-force, -force).duration, 5e-7)
 	const drag = 0.42 / 1300
-	distance := linearDistance(20*20, 50*50, force, -drag)
+	distance := linear{force, -drag}.distance(20*20, 50*50)
 	assert.InDelta(t, 93.313694, distance, 5e-7)
-	assert.InDelta(t, 50*50, linear(20*20, force, -drag, distance), 1e-9)
+	assert.InDelta(t, 50*50, linear{force, -drag}.advance(20*20, distance), 1e-9)
 	g := groundOf(t, Piece{Length: 100}, 1.1, drag)
 	assert.InDelta(t, 50*50, g.atTheLimit(20*20, distance, -1), 1e-9)
 }

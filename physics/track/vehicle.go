@@ -118,7 +118,7 @@ type stretch struct {
 // it is the one above.
 func (c PowerCurve) stretch(speed float64) stretch {
 	n := len(c)
-	if speed >= c[n-1].Speed {
+	if !(speed < c[n-1].Speed) {
 		return stretch{constant: c[n-1].Power, low: square(c[n-1].Speed), high: math.Inf(1)}
 	}
 	if speed < c[0].Speed {
