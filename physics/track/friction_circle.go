@@ -94,8 +94,8 @@ type way struct{ from, to float64 }
 // other: the error is about its square.
 const precise = 1e-5
 
-// approach returns α∞ - α at the end of a way
-// that leads from gap towards the balance, by Newton's method on its logarithm, bracketed.
+// approach returns α∞ - α at the end of a way that leads from gap towards the
+// balance, by Newton's method on its logarithm, bracketed.
 func (c *circle) approach(gap float64, on way) float64 {
 	end := c.balance - c.delta
 	sign := math.Copysign(1, gap)
