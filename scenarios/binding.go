@@ -131,6 +131,7 @@ func (b *binder) bind() {
 	b.s.Simulation = b.simulation()
 	b.gasReachesSeparator()
 	b.correlations()
+	b.learned()
 }
 
 // version insists on the version of a file's format, which its first key names.

@@ -234,7 +234,7 @@ func (b *binder) beside(v *value, what string) bool {
 	if fs.ValidPath(name) && name != "." && !strings.Contains(name, `\`) && path.Clean(name) == name {
 		return true
 	}
-	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: file: "+path.Base(strings.ReplaceAll(name, `\`, "/")))
+	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: "+v.field.Name()+": "+path.Base(strings.ReplaceAll(name, `\`, "/")))
 	return false
 }
 

@@ -30,6 +30,7 @@ const (
 	DuringKind   Kind = "during"   // a time, or a block
 	NamesKind    Kind = "names"    // a block of texts
 	PathsKind    Kind = "paths"    // a list of two paths
+	InputsKind   Kind = "inputs"   // a list of paths
 	VariantsKind Kind = "variants" // named blocks of changed paths
 )
 
@@ -119,7 +120,7 @@ type catalogue struct {
 var fields = sync.OnceValue(func() *catalogue {
 	return newCatalogue("one layout and one kind of day",
 		headFields(), engineFields(), oilFields(), carryOverFields(), breatherFields(),
-		separatorFields(), drainFields(), dutyFields(), simulationFields())
+		separatorFields(), drainFields(), dutyFields(), simulationFields(), learnedFields())
 })
 
 func newCatalogue(doc string, parts ...[]Field) *catalogue {

@@ -13,6 +13,7 @@ func apply(tree *node, path string, line int, value *node) error {
 	if !knownPath(path) {
 		return unknownPath(path)
 	}
+	tree.exceptLearned(path)
 	parts := strings.Split(path, ".")
 	at := tree
 	for _, part := range parts[:len(parts)-1] {

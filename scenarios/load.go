@@ -13,6 +13,7 @@ import (
 // source is where a scenario came from: enough to build it again, changed.
 type source struct {
 	file, example, sha string
+	text               string // of the file
 	tree               *node
 	open               func(name string) (io.ReadCloser, error)
 	memory             *memory
@@ -66,7 +67,7 @@ func parseSource(src *source, data []byte) (*Scenario, error) {
 	sum := sha256.Sum256(data)
 	src.sha = hex.EncodeToString(sum[:])
 	src.memory = newMemory()
-	src.tree = tree
+	src.tree, src.text = tree, string(data)
 	if tree.kind == mappingNode && tree.get("breathers") == nil {
 		tree.entries = append(tree.entries, entry{"breathers", 0, assumedBreathers()})
 	}

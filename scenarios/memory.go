@@ -19,6 +19,7 @@ type memory struct {
 	sync.Mutex
 	logs       map[string]*DataLog
 	lines      map[string]*centreline.Line
+	draws      map[string]*draws
 	quantities map[written]uncertainty.Distribution
 }
 
@@ -29,7 +30,7 @@ type written struct {
 }
 
 func newMemory() *memory {
-	return &memory{logs: map[string]*DataLog{}, lines: map[string]*centreline.Line{}, quantities: map[written]uncertainty.Distribution{}}
+	return &memory{logs: map[string]*DataLog{}, lines: map[string]*centreline.Line{}, draws: map[string]*draws{}, quantities: map[written]uncertainty.Distribution{}}
 }
 
 // mostRemembered bounds the quantities that are kept.

@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"fmt"
 	"math"
 
 	"sumpward/scenarios/uncertainty"
@@ -30,6 +31,8 @@ type Quantity struct {
 	Text         string // as written
 	Per          string // "per L": what it is counted per, beside the dimension; mostly empty
 
+	learned bool // drawn together with others, see Learned
+
 	scale float64 // SI value over that of the written unit, where it is counted per something
 }
 
@@ -44,11 +47,22 @@ func (q *Quantity) Format(si float64, s units.System) string {
 
 // Notation writes the distribution for people: "96 +- 15 L/min".
 func (q *Quantity) Notation(s units.System) string {
+	if q.learned && !q.IsExact() {
+		return q.notationLearned(s)
+	}
 	d, err := scaled(q.Distribution, 1/q.scale)
 	if err != nil {
 		return q.Text
 	}
 	return q.with(d.Text(q.Dimension, s))
+}
+
+// notationLearned tells of the draws their median and the middle nine tenths.
+func (q *Quantity) notationLearned(s units.System) string {
+	at := func(share float64) string {
+		return units.Format(q.Distribution.Quantile(share)/q.scale, q.Dimension, s)
+	}
+	return q.with(fmt.Sprintf("%s (%s .. %s)", at(0.5), at(0.05), at(0.95)))
 }
 
 func (q *Quantity) with(text string) string {

@@ -28,6 +28,7 @@ type Scenario struct {
 	Simulation Simulation
 
 	Correlations []Correlation
+	Learned      *Learned // inputs that are drawn together; nil: none
 	Variants     []string // names, in the order of the file
 	VariantName  string   // of the variant that this is; empty for the file itself
 

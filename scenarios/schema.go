@@ -92,6 +92,8 @@ func (f *Field) shape() object {
 		return object{"type": "object", "properties": properties, "additionalProperties": false}
 	case PathsKind:
 		return object{"type": "array", "items": object{"$ref": "#/$defs/path"}, "minItems": 2, "maxItems": 2}
+	case InputsKind:
+		return object{"type": "array", "items": object{"$ref": "#/$defs/path"}}
 	case VariantsKind:
 		return object{"type": "object", "additionalProperties": object{"type": "object", "propertyNames": object{"$ref": "#/$defs/path"}}}
 	}

@@ -2,7 +2,6 @@ package scenarios
 
 import (
 	"errors"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -224,7 +223,7 @@ func FuzzSeen(f *testing.F) {
 		}
 		for _, o := range seen.Observations {
 			if !(o.Error > 0) || o.Whether() && (o.Error >= 0.5 || o.Value*(1-o.Value) != 0) || o.Kind == VentHose && !(o.ShowsSpread > 1 && o.ShowsFrom > 0) {
-				t.Fatal(fmt.Sprintf("%+v", o))
+				t.Fatalf("%+v", o)
 			}
 		}
 	})

@@ -67,6 +67,9 @@ func newBinding(s *scenarios.Scenario) (*binding, error) {
 	for i, q := range s.Inputs {
 		b.v[i] = q.Nominal()
 	}
+	if l := jointly(s); l != nil {
+		b.v = append(b.v, l.Which.Nominal())
+	}
 	if s.Oil.Grade != "" {
 		if _, _, err := physics.GradeViscosity(s.Oil.Grade); err != nil {
 			return nil, fmt.Errorf("oil.grade: %w", err)

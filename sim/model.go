@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"slices"
 
 	"sumpward/scenarios"
 	"sumpward/sim/sampling"
@@ -30,12 +31,15 @@ func NewModel(s *scenarios.Scenario) (*Model, error) {
 		return nil, err
 	}
 	column := map[*scenarios.Quantity]int{}
+	together := m.DrawnTogether()
 	for _, q := range s.Inputs {
-		if !q.IsExact() {
+		if !q.IsExact() && !slices.Contains(together, q) {
 			column[q] = len(m.uncertain)
-			m.uncertain = append(m.uncertain, q)
-			m.keys = append(m.keys, sampling.InputKey(q.Path))
+			m.draw(q)
 		}
+	}
+	if l := jointly(s); l != nil {
+		m.draw(l.Which)
 	}
 	var pairs []sampling.RankCorrelation
 	for _, c := range s.Correlations {
@@ -49,6 +53,11 @@ func NewModel(s *scenarios.Scenario) (*Model, error) {
 		return nil, m.correlationError(err)
 	}
 	return m, nil
+}
+
+func (m *Model) draw(q *scenarios.Quantity) {
+	m.uncertain = append(m.uncertain, q)
+	m.keys = append(m.keys, sampling.InputKey(q.Path))
 }
 
 // correlationError names the inputs of correlations that can't hold together.
@@ -65,7 +74,9 @@ func (m *Model) Scenario() *scenarios.Scenario { return m.scenario }
 // Nominal returns the car with every input at its nominal value.
 func (m *Model) Nominal() *Car { return m.nominal }
 
-// Uncertain returns the inputs that are drawn, in the order of their draws.
+// Uncertain returns the inputs that are drawn, in the order of their draws. For all
+// inputs that are drawn together stands the one coordinate that picks the draw (see
+// [scenarios.Learned]); [Model.Drawn] lists them each.
 func (m *Model) Uncertain() []*scenarios.Quantity { return m.uncertain }
 
 // SealedByTrap reports whether a climb in the drain's route seals a drain that
@@ -91,6 +102,7 @@ func (s *settler) settle(u [][]float64, r int) (*Car, error) {
 	for i, q := range s.m.uncertain {
 		s.binding.v[q.ID] = q.Distribution.Quantile(u[i][r])
 	}
+	s.binding.takeDraw()
 	err := s.binding.car(&s.car)
 	return &s.car, err
 }

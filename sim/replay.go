@@ -58,7 +58,7 @@ func (m *Model) Replay(ctx context.Context, design sampling.Design, seed, realiz
 		return nil, err
 	}
 	t := &Trace{Seed: seed, Realization: realization, Car: car}
-	for _, q := range m.uncertain {
+	for _, q := range m.Drawn() {
 		t.Inputs = append(t.Inputs, TraceInput{q, place.settler.binding.v[q.ID]})
 	}
 	k := NewKernel()
