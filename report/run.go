@@ -230,7 +230,7 @@ func Layout(s *scenarios.Scenario, u units.System) string {
 	d := s.Drain
 	switch d.Return {
 	case scenarios.EmptiedByHand:
-		text += ", no drain: emptied by hand " + emptied(d.Emptied, u)
+		text += ", no drain: emptied by hand " + emptied(s, u)
 	case scenarios.AboveOil:
 		text += ", drains back above the oil, " + map[scenarios.Seal]string{
 			scenarios.NoSeal: "no seal", scenarios.ValveSeal: "through a valve", scenarios.TrapSeal: "through a trap",
@@ -253,14 +253,23 @@ func Layout(s *scenarios.Scenario, u units.System) string {
 	return words.Sentence(text)
 }
 
-func emptied(e scenarios.Emptied, u units.System) string {
+func emptied(s *scenarios.Scenario, u units.System) string {
+	e := s.Drain.Emptied
 	switch {
+	case e.AtStops && e.Nth > 1:
+		return "at every " + ordinal(e.Nth) + "stop"
 	case e.AtStops:
 		return "at stops"
 	case e.Every != nil:
 		return "every " + words.Notation(e.Every, u)
 	}
-	return "before every session"
+	switch {
+	case len(s.Duty.Schedule) == 0:
+		return "before every session"
+	case slices.ContainsFunc(s.Duty.Schedule, func(i scenarios.ScheduleItem) bool { return i.Emptied }):
+		return "before the event and at stops of its schedule"
+	}
+	return "before the event"
 }
 
 // isNaN reports whether a spread does not apply.

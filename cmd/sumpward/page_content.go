@@ -28,20 +28,23 @@ const (
 	pressuresForPage  = 400
 	leastPressures    = 60
 	manyPhases        = 100
+	longEvent         = 6 * 3600.0 // s
 )
 
 // slow reports whether a realization of a model is costly: where gas meets oil in the
-// drain, its end is below the oil, or a log has hundreds of phases.
+// drain, its end is below the oil, a log has hundreds of phases, or an event takes
+// long.
 func slow(m *sim.Model) bool {
 	kind := m.Nominal().Drain.Kind
-	return kind == sim.Unsealed || kind == sim.BelowOil || len(m.Nominal().Lap) > manyPhases
+	sessions := m.Scenario().Sessions
+	return kind == sim.Unsealed || kind == sim.BelowOil || len(m.Nominal().Lap) > manyPhases || sessions[len(sessions)-1] > longEvent
 }
 
 // page works out what a page shows beside what a command found.
 func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	p := page.Page{
 		Program: version(), Command: found.command, Units: found.units,
-		Result: found.result, Sizing: found.sizing, Choice: found.choice,
+		Result: found.result, Sizing: found.sizing, Choice: found.choice, Emptying: found.emptying,
 	}
 	progress, finish := a.progress(-1)
 	defer finish()
@@ -64,6 +67,11 @@ func (a *app) page(ctx context.Context, found pageContent) (page.Page, error) {
 	}
 	if r := found.rests; r != nil && r != p.Dependence && r.Event == sim.OverflowOrChoked {
 		p.Shorter = r
+	}
+	if p.Emptying == nil && !found.quick {
+		if p.Emptying, err = decide.EmptyingIntervals(ctx, p.Model, o); err != nil {
+			return p, err
+		}
 	}
 	if len(found.layouts) > 1 {
 		if p.Options, err = compareForPage(ctx, found, o); err != nil {

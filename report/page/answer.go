@@ -99,7 +99,7 @@ func (v *view) answer() string {
 	chances := words.SessionChances(res, &res.Sessions[last])
 	stands, decides := governing(chances, limit)
 	of := words.Denominator(limit, chances[decides])
-	session := words.Length(res.Sessions[last].Length, v.page.Units)
+	session := v.lengthWords().Whole
 	parts := v.happenings(chances, of, session)
 	if decides == fails && stands != within && standingOf(chances[overflow], limit) != stands && standingOf(chances[drainChoked], limit) != stands {
 		parts = append(parts, "the one or the other in "+chances[fails].Count(of))
@@ -121,7 +121,7 @@ func (v *view) answer() string {
 // happenings says in how many sessions the drain backs up and oil gets past.
 func (v *view) happenings(chances [5]words.Chance, of float64, session string) []string {
 	past, backs := chances[overflow], chances[drainChoked]
-	sessions := func(c words.Chance) string { return c.Count(of) + " simulated " + session + " sessions" }
+	sessions := func(c words.Chance) string { return c.Count(of) + " simulated " + session }
 	switch {
 	case !v.drains() && past.Events == 0:
 		return []string{"In " + sessions(past) + " does oil get past the can"}
@@ -149,7 +149,7 @@ func (v *view) judgement(s standing, of float64) string {
 	case beyond:
 		return ": this layout does not meet the limit of " + limit
 	}
-	return fmt.Sprintf(": whether this layout meets the limit of %s, %s simulated sessions can’t tell", limit, words.Grouped(int64(v.page.Result.Realizations)))
+	return fmt.Sprintf(": whether this layout meets the limit of %s, %s simulated %s can’t tell", limit, words.Grouped(int64(v.page.Result.Realizations)), v.driven().Many())
 }
 
 // next says how shorter sessions fare, and which of the options meets the limit.

@@ -15,6 +15,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // Card is a card for the pit wall: when to look at the can, what to see, when to
@@ -135,8 +136,9 @@ func (c Card) drains() bool { return c.Result.Kind != sim.NoDrain }
 // basis says what the numbers rest on.
 func (c Card) basis() string {
 	res := c.Result
-	return fmt.Sprintf("Limit of risk %s a session. %s simulated sessions of up to %s, %s, seed %d. Intervals are those of sampling, 95 %%. %s",
-		words.Show(c.limit(), units.Fraction, c.Units), words.Grouped(int64(res.Realizations)), c.time(c.event()), res.Sampling, res.Seed, report.RestsOn(res.Scenario))
+	d := words.DrivenBy(res.Scenario, c.Units)
+	return c.onRoadReading() + fmt.Sprintf("Limit of risk %s %s. %s simulated %s of up to %s, %s, seed %d. Intervals are those of sampling, 95 %%. %s",
+		words.Show(c.limit(), units.Fraction, c.Units), map[bool]string{true: "an event", false: "a session"}[d.Scheduled()], words.Grouped(int64(res.Realizations)), d.Many(), c.time(c.event()), res.Sampling, res.Seed, report.RestsOn(res.Scenario))
 }
 
 // inHand says how much full throttle there is in hand.
@@ -144,11 +146,22 @@ func (c Card) inHand() string {
 	res := c.Result
 	if !c.drains() {
 		t := words.InHand(c.Units, c.Check.ToOver, res.ToOver.P05)
-		return fmt.Sprintf("From empty, oil settled: %s of full throttle until oil goes over, at nominal values; in 95 %% of the simulated sessions %s.", t[0], atLeast(t[1]))
+		return fmt.Sprintf("From empty, oil settled: %s of full throttle until oil goes over, at nominal values; in 95 %% of the simulated %s %s.", t[0], c.many(), atLeast(t[1]))
 	}
 	t := words.InHand(c.Units, c.Check.ToStand, c.Check.ToOver, res.ToStand.P05, res.ToOver.P05)
-	return fmt.Sprintf("From empty, oil settled: %s of full throttle on end until oil stands in the can, %s until it goes over, at nominal values; in 95 %% of the simulated sessions %s and %s.",
-		t[0], t[1], atLeast(t[2]), atLeast(t[3]))
+	return fmt.Sprintf("From empty, oil settled: %s of full throttle on end until oil stands in the can, %s until it goes over, at nominal values; in 95 %% of the simulated %s %s and %s.",
+		t[0], t[1], c.many(), atLeast(t[2]), atLeast(t[3]))
+}
+
+// many is sessions, or events.
+func (c Card) many() string { return words.DrivenBy(c.Result.Scenario, c.Units).Many() }
+
+// onRoadReading says that a card from a road reading is no verdict on track.
+func (c Card) onRoadReading() string {
+	if !decide.TrackUnread(c.Result.Scenario) {
+		return ""
+	}
+	return "No verdict on track: carry-over is " + report.RoadReading + "; weigh what the can catches in the first session. "
 }
 
 func atLeast(text string) string {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 
 	"sumpward/report/words"
 	"sumpward/scenarios"
@@ -101,7 +102,7 @@ func (c Card) empty() cardAdvice {
 		return c.emptyBesideADrain(s, why)
 	}
 	emptied := c.Result.Scenario.Drain.Emptied
-	planned := emptied.AtStops || emptied.Every != nil
+	planned := emptied.AtStops || emptied.Every != nil || c.emptiedBySchedule()
 	switch {
 	case s.whole && planned:
 		return cardAdvice{"Empty the can" + c.plan() + ".", why}
@@ -137,12 +138,21 @@ func (c Card) plan() string {
 	switch {
 	case c.drains():
 		return ""
+	case e.AtStops && e.Nth > 1:
+		return fmt.Sprintf(" at every %d stops, as planned", e.Nth)
 	case e.AtStops:
 		return " at every stop, as planned"
 	case e.Every != nil:
 		return " every " + words.Notation(e.Every, c.Units) + ", as planned"
 	}
+	if c.emptiedBySchedule() {
+		return " at the stops that the schedule says, as planned"
+	}
 	return ", emptied once before"
+}
+
+func (c Card) emptiedBySchedule() bool {
+	return slices.ContainsFunc(c.Result.Scenario.Duty.Schedule, func(i scenarios.ScheduleItem) bool { return i.Emptied })
 }
 
 // stop lists what must not wait.

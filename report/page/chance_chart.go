@@ -54,7 +54,7 @@ func (v *view) chanceChart(curves []curve) template.HTML {
 		}
 	}
 	c := &chart{width: 440, height: 300, left: 40, right: 76, top: 30, bottom: 40,
-		x: timeScale(longest, "session length"), y: percentScale(most, v.failing("chance that "))}
+		x: timeScale(longest, v.lengthWords().Axis), y: percentScale(most, v.failing("chance that "))}
 	c.axes()
 	for _, k := range curves {
 		x, _, low, high := alongSessions(k.sessions)
@@ -75,7 +75,7 @@ func (v *view) chanceChart(curves []curve) template.HTML {
 		}
 	}
 	c.endLabels(labels)
-	return c.svg("chances", "Chance against session length", v.chancesInWords(curves))
+	return c.svg("chances", v.lengthWords().Against, v.chancesInWords(curves))
 }
 
 // alongSessions returns lengths, chances and their intervals, from the start of a
@@ -92,6 +92,9 @@ func alongSessions(sessions []sim.SessionResult) (x, y, low, high []float64) {
 // curvesNote says what the chart shows, and which options it leaves out.
 func (v *view) curvesNote() string {
 	text := "Each curve with its 95 % band; dots at the session lengths that were asked about."
+	if v.driven().Scheduled() {
+		text = "Each curve with its 95 % band; dots at the times that the table below has."
+	}
 	var left []string
 	for _, o := range v.Options[min(len(v.Curves), len(v.Options)):] {
 		left = append(left, o.Letter)
@@ -119,7 +122,7 @@ func (v *view) chancesInWords(curves []curve) string {
 		var parts []string
 		for _, s := range k.sessions {
 			if v.asked(s.Length) {
-				parts = append(parts, words.Length(s.Length, v.page.Units)+" "+chanceOf(s.Fails))
+				parts = append(parts, v.driven().Length(s.Length)+" "+chanceOf(s.Fails))
 			}
 		}
 		fmt.Fprintf(&b, "%s, %s: %s. ", k.Letter, k.Name, strings.Join(parts, ", "))

@@ -11,10 +11,27 @@ import (
 )
 
 // depends reports whether the answer depends on what is not measured.
-func (v *view) depends() bool { return v.page.Dependence != nil && v.page.Dependence.Depends() }
+func (v *view) depends() bool {
+	if v.page.Dependence == nil {
+		return v.roadReading()
+	}
+	return v.page.Dependence.Depends()
+}
+
+// roadReading reports whether carry-over on track rests on a road interval alone.
+func (v *view) roadReading() bool { return decide.TrackUnread(v.scenario()) }
+
+// dependsOnTrack reports whether a verdict depends on the carry-over on track, not
+// read; a dependence of nil: it was not looked at.
+func (v *view) dependsOnTrack(d *decide.Dependence) bool {
+	return v.roadReading() && (d == nil || d.DependsOnTrack())
+}
 
 // namesOf names, in short, the inputs that a verdict depends on.
 func (v *view) namesOf(d *decide.Dependence) string {
+	if v.dependsOnTrack(d) {
+		return "the carry-over on track, which a reading over a road interval does not tell"
+	}
 	var names []string
 	for _, in := range d.Tips() {
 		names = append(names, typographic(words.InputName(in.Input.Path)))
@@ -35,6 +52,12 @@ func (v *view) measureFirst() string {
 		return ""
 	}
 	d := v.page.Dependence
+	switch {
+	case d == nil:
+		return "Weigh first what a sealed can catches in one session."
+	case d.DependsOnTrack():
+		return together("It meets the limit " + typographic(report.TrackTipping(d.Track, v.page.Units)) + ": weigh first what a sealed can catches in one session.")
+	}
 	var parts []string
 	for _, in := range d.Tips() {
 		parts = append(parts, typographic(words.InputName(in.Input.Path))+" "+v.tipping(in))

@@ -26,7 +26,7 @@ func (v *view) sessionRows() []sessionRow {
 	var list []sessionRow
 	res := v.page.Result
 	for i := range res.Sessions {
-		row := sessionRow{Length: words.Length(res.Sessions[i].Length, v.page.Units), Stand: sessionStanding(res, i, v.limit())}
+		row := sessionRow{Length: v.driven().Length(res.Sessions[i].Length), Stand: sessionStanding(res, i, v.limit())}
 		row.Words = row.Stand.Words()
 		if v.depends() { // the answer says so; these are the draws
 			row.Words = "as drawn, " + row.Stand.Short()
@@ -70,7 +70,7 @@ func (v *view) logbook() logbook {
 		can = "about " + oil.WithUnit(inCan)
 	}
 	b.Expected = []string{
-		"expected, a " + words.Length(last.Length, v.page.Units) + " session", "",
+		"expected, a " + v.driven().Length(last.Length) + " " + v.driven().One(), "",
 		"about " + oil.WithUnit(missing), can, "dry, or a trace", full,
 	}
 	b.Look = []string{
@@ -122,6 +122,15 @@ func (v *view) method() []string {
 			percent(limits.ChokeLevel.Nominal()), words.Show(v.page.Model.Nominal().Limits.ChokeTime, units.Time, v.page.Units))
 	}
 	list[1] += " A chance is the share of simulated sessions in which it happened; its interval holds the true chance of this model in 95 of 100 such runs. What was not measured may move it further than that."
+	if v.driven().Scheduled() {
+		for i, text := range list {
+			list[i] = strings.NewReplacer("simulated session", "simulated event", "in every session", "in every event").Replace(text)
+		}
+		list = append(list, "An event is driven as its schedule says: while the engine stands, the oil cools and the drain goes on; slow laps come by chance. What is told of a stint is what happens in it and in the stop after it, whether it happened before or not.")
+	}
+	if v.roadReading() {
+		list = append(list, "The oil carried over was read over a road interval. From its hours at part load the law of flow carries it to full throttle on track; that is an extrapolation, and no verdict on a session is given from it.")
+	}
 	if v.page.Options != nil && len(v.Options) > 1 {
 		list = append(list, "All options share their draws: the same engines, oils and laps. Differences between them come from the layout, not from luck.")
 	}

@@ -18,7 +18,7 @@ func (v *view) fillChart() template.HTML {
 		return ""
 	}
 	c := &chart{width: 440, height: 300, left: 40, right: 66, top: 30, bottom: 40,
-		x: timeScale(f.Length, "time in the session"), y: percentScale(1, "fill of the can")}
+		x: timeScale(f.Length, v.lengthWords().Time), y: percentScale(1, "fill of the can")}
 	c.y.high = 1.08 // so that the full mark is no edge
 	c.axes()
 	c.band("oil wide", f.Times, f.P05, f.P95)
@@ -43,8 +43,8 @@ func (v *view) fillChart() template.HTML {
 func (v *view) fillInWords() string {
 	f := v.page.Fan
 	at := func(i int) string {
-		return fmt.Sprintf("after %s the can is filled to %s (median), %s to %s in half of the simulated sessions, %s to %s in 9 of 10",
-			words.Show(f.Times[i], units.Time, v.page.Units), wholePercent(f.P50[i]), wholePercent(f.P25[i]), wholePercent(f.P75[i]), wholePercent(f.P05[i]), wholePercent(f.P95[i]))
+		return fmt.Sprintf("after %s the can is filled to %s (median), %s to %s in half of the simulated %s, %s to %s in 9 of 10",
+			words.Show(f.Times[i], units.Time, v.page.Units), wholePercent(f.P50[i]), wholePercent(f.P25[i]), wholePercent(f.P75[i]), v.driven().Many(), wholePercent(f.P05[i]), wholePercent(f.P95[i]))
 	}
 	n := len(f.Times)
 	return words.Sentence(at(n/2-1)) + "; " + at(n-1) + "."

@@ -88,6 +88,9 @@ func (v *view) option(index int, c *decide.Comparison) option {
 	if o.subject && v.depends() {
 		o.Stand, o.Why, o.Short = unclear, "", "depends"
 	}
+	if !o.subject && v.roadReading() {
+		o.Stand, o.Short = unclear, "as drawn, "+o.Short
+	}
 	if !o.subject {
 		o.Against = against(pairAt(c, index).Fails)
 	}

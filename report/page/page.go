@@ -35,8 +35,11 @@ type Page struct {
 	Options *decide.Comparison // layouts side by side on the same draws, that of the page first, over many session lengths, the asked ones among them
 	Prices  map[string]string  // by name of a layout, as they are to be shown
 	Sizing  *decide.Sizing
-	Choice  *decide.Choice
-	Fan     *sim.Fan
+
+	Emptying *decide.EmptyingTable // how often a can without a drain must be emptied
+
+	Choice *decide.Choice
+	Fan    *sim.Fan
 
 	Pressures []sim.PhasePressure // crankcase pressure of the layout
 	Before    []sim.PhasePressure // and of the car before fitting

@@ -22,7 +22,7 @@ func (v *view) shorterSessions() string {
 	}
 	text := ""
 	if meet > 0 && !v.depends() {
-		text = fmt.Sprintf("Sessions of up to %s meet it.", words.Length(res.Sessions[meet-1].Length, v.page.Units))
+		text = words.Sentence(v.driven().UpTo(res.Sessions[meet-1].Length)) + " it."
 	}
 	return sentences(text, v.reportedSession())
 }
@@ -41,7 +41,11 @@ func (v *view) reportedSession() string {
 	if decides == fails {
 		what = v.failing("")
 	}
-	text := fmt.Sprintf("In %s %s in %s", words.Length(res.Sessions[at].Length, v.page.Units), what, chances[decides].Count(words.Denominator(limit, chances[decides])))
+	length := v.driven().Length(res.Sessions[at].Length)
+	if v.driven().Scheduled() {
+		length = "the first " + length
+	}
+	text := fmt.Sprintf("In %s %s in %s", length, what, chances[decides].Count(words.Denominator(limit, chances[decides])))
 	d := v.page.Shorter
 	if d != nil && d.Session != at {
 		d = nil
@@ -57,6 +61,9 @@ func (v *view) reportedSession() string {
 
 // metAt says at which value the limit is met, where one input alone decides.
 func (v *view) metAt(d *decide.Dependence) string {
+	if v.dependsOnTrack(d) {
+		return ": met " + typographic(report.TrackTipping(d.Track, v.page.Units))
+	}
 	if tips := d.Tips(); len(tips) == 1 {
 		return ": met " + v.tipping(tips[0])
 	}

@@ -24,6 +24,8 @@ type view struct {
 	Stand                   standing
 	Answer, Next            string
 	Session                 string
+	Lengths                 lengthWords
+	Event                   string // how it is driven, with a schedule
 
 	Options     []option
 	Further     []option // that the first page has no room for
@@ -35,6 +37,9 @@ type view struct {
 	Remarks     []string
 
 	SideView, Chances, Fill, Pressure  template.HTML
+	StintChart                         template.HTML
+	Stints                             *stintTable
+	Emptying                           *emptyingTable
 	Curves                             []curve
 	CurvesNote, FillNote, PressureNote string
 	HasBefore                          bool
@@ -83,14 +88,14 @@ func viewOf(p Page) (*view, error) {
 	v.ShortTitle = shortened(v.Title, 66)
 	v.ProgramName, _, _ = strings.Cut(v.Program, " ")
 	last := len(p.Result.Sessions) - 1
-	v.Session = words.Length(p.Result.Sessions[last].Length, p.Units)
+	v.Session, v.Lengths, v.Event = v.driven().Length(p.Result.Sessions[last].Length), v.lengthWords(), together(ranged(words.OneLine(report.Event(s, p.Units))))
 	v.Stand = sessionStanding(p.Result, last, v.limit())
 	if v.depends() {
 		v.Stand = unclear
 	}
-	v.StandWords = words.Sentence(v.Stand.Words()) + ", " + v.Session + " sessions"
+	v.StandWords = words.Sentence(v.Stand.Words()) + ", " + v.Lengths.Whole
 	if v.depends() {
-		v.StandWords = "Depends on what is not measured, " + v.Session + " sessions"
+		v.StandWords = "Depends on what is not measured, " + v.Lengths.Whole
 	}
 	v.Options, v.Further = v.options()
 	for _, o := range slices.Concat(v.Options, v.Further) {
@@ -107,6 +112,7 @@ func viewOf(p Page) (*view, error) {
 	}
 	v.Curves = v.curvesOf()
 	v.Chances, v.Fill, v.Pressure = v.chanceChart(v.Curves), v.fillChart(), v.pressureChart()
+	v.StintChart, v.Stints, v.Emptying = v.stintChart(), v.stintTable(), v.emptyingTable()
 	v.CurvesNote, v.FillNote, v.PressureNote = v.curvesNote(), v.fillNote(), v.pressureNote()
 
 	v.Basis, v.RestsOn = v.basis(), strings.Replace(report.RestsOn(s), " (validate lists them)", "", 1)
@@ -143,17 +149,20 @@ func (v *view) pressure(pa float64) string {
 
 // optionsNote says what the numbers of the options are counted from.
 func (v *view) optionsNote() string {
-	text := fmt.Sprintf("Simulated %s sessions. The bar is the chance, the line across it the limit of %s", v.Session, percent(v.limit()))
+	text := fmt.Sprintf("Simulated %s. The bar is the chance, the line across it the limit of %s", v.lengthWords().Whole, percent(v.limit()))
 	if c := v.page.Options; c != nil && len(v.Options) > 1 {
-		text += fmt.Sprintf("; intervals are 95 %%, from %s sessions of each, all on the same draws", words.Grouped(int64(c.Realizations)))
+		text += fmt.Sprintf("; intervals are 95 %%, from %s %s of each, all on the same draws", words.Grouped(int64(c.Realizations)), v.lengthWords().Many)
 		if v.page.Result.Realizations != c.Realizations {
 			text += fmt.Sprintf("; the answer above, and whether A meets the limit, from %s", words.Grouped(int64(v.page.Result.Realizations)))
 		}
 	} else {
-		text += fmt.Sprintf("; the interval is 95 %%, from %s sessions", words.Grouped(int64(v.page.Result.Realizations)))
+		text += fmt.Sprintf("; the interval is 95 %%, from %s %s", words.Grouped(int64(v.page.Result.Realizations)), v.lengthWords().Many)
 	}
 	if v.page.Dependence != nil && len(v.Options) > 1 {
 		text += "; only A was tried at the ends of what is not measured"
+	}
+	if v.roadReading() {
+		text += "; carry-over is " + report.RoadReading + ", which tells little of a session on track"
 	}
 	if len(v.Further) > 0 {
 		text += "; further options are in the details"
@@ -165,7 +174,7 @@ func (v *view) fillNote() string {
 	if v.page.Fan == nil {
 		return ""
 	}
-	text := fmt.Sprintf("Median of %s simulated sessions; the dark band holds half of them, the light one 9 of 10. At the right, how many of them stay below a line.", words.Grouped(int64(v.page.Fan.Realizations)))
+	text := fmt.Sprintf("Median of %s simulated %s; the dark band holds half of them, the light one 9 of 10. At the right, how many of them stay below a line.", words.Grouped(int64(v.page.Fan.Realizations)), v.lengthWords().Many)
 	if v.drains() {
 		text += " A drain that backs up shows as fill above the choke level."
 	}

@@ -65,7 +65,11 @@ func (w *weigher) track() error {
 	}
 	t := &TrackCarryOver{From: leastTrackCarryOver, To: mostTrackCarryOver}
 	w.d.Track = t
-	l := &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: w.options.Realizations * timesMore, at: func(less float64) (*sim.Model, error) {
+	n := w.options.Realizations * timesMore
+	if w.long() {
+		n = w.options.Realizations
+	}
+	l := &ladder{event: w.d.Event, ctx: w.ctx, options: w.options, n: n, at: func(less float64) (*sim.Model, error) {
 		s, err := Changed(base, fullThrottlePath, math.Exp(-less))
 		if err != nil {
 			return nil, err
