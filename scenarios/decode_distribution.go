@@ -209,7 +209,7 @@ func (s spelled) law(l law, n *node) (dist uncertainty.Distribution, text string
 		}
 	}
 	dist, err = block.Build(s.v.field.Dimension)
-	if len(block.Values) > 12 {
+	if len(block.Values) > mostWritten {
 		return dist, fmt.Sprintf("table of %d values", len(block.Values)), err
 	}
 	return dist, l.name + ": " + strings.Join(told, ", "), err

@@ -45,10 +45,12 @@ func (q *Quantity) Format(si float64, s units.System) string {
 	return q.with(units.Format(si/q.scale, q.Dimension, s))
 }
 
-// Notation writes the distribution for people: "96 +- 15 L/min".
+// Notation writes the distribution for people: "96 +- 15 L/min"; of draws that
+// were learned, and a table of more than twelve values, the median and the middle nine tenths: "96 L/min (71 L/min ..
+// 121 L/min)".
 func (q *Quantity) Notation(s units.System) string {
-	if q.learned && !q.IsExact() {
-		return q.notationLearned(s)
+	if q.learned && !q.IsExact() || len(q.Distribution.Values) > mostWritten {
+		return q.quantiles(s)
 	}
 	d, err := scaled(q.Distribution, 1/q.scale)
 	if err != nil {
@@ -57,8 +59,11 @@ func (q *Quantity) Notation(s units.System) string {
 	return q.with(d.Text(q.Dimension, s))
 }
 
-// notationLearned tells of the draws their median and the middle nine tenths.
-func (q *Quantity) notationLearned(s units.System) string {
+// mostWritten is how many values of a table are written out.
+const mostWritten = 12
+
+// quantiles tells of a table of many values the median and the middle nine tenths.
+func (q *Quantity) quantiles(s units.System) string {
 	at := func(share float64) string {
 		return units.Format(q.Distribution.Quantile(share)/q.scale, q.Dimension, s)
 	}

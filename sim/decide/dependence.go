@@ -200,37 +200,47 @@ func (w *weigher) tenths(res *sim.Result) error {
 	}
 	u := w.model.Coordinates(design, res.Seed, len(res.Kept))
 	for i, q := range w.model.Uncertain() {
-		if q.Basis == scenarios.Measured {
-			continue
+		if q.Basis != scenarios.Measured {
+			w.tenthsOf(q, u[i], res)
 		}
-		in := InputDependence{Input: q, Tenths: true}
-		in.From, in.To = q.Distribution.Range()
-		var low, high stats.Chance
-		for from := 0; from < len(res.Kept); from += sampling.BlockSize {
-			var lowN, lowEvents, highN, highEvents int
-			for r := from; r < min(from+sampling.BlockSize, len(res.Kept)); r++ {
-				fails := 0
-				if res.Kept[r].Of(w.d.Event) <= w.d.Length {
-					fails = 1
-				}
-				switch {
-				case u[i][r] < 0.1:
-					lowN++
-					lowEvents += fails
-				case u[i][r] > 0.9:
-					highN++
-					highEvents += fails
-				}
-			}
-			low.AddBlock(lowEvents, lowN)
-			high.AddBlock(highEvents, highN)
+	}
+	for _, q := range w.model.DrawnTogether() {
+		if q.Basis != scenarios.Measured && !q.IsExact() {
+			w.tenthsOf(q, w.model.Shares(q, u[len(u)-1]), res) // the last one picks the draw
 		}
-		in.AtFrom = low.Estimate(sim.Level, stats.FromWilson)
-		in.AtTo = high.Estimate(sim.Level, stats.FromWilson)
-		w.d.Inputs = append(w.d.Inputs, in)
 	}
 	slices.SortStableFunc(w.d.Inputs, byEffect)
 	return nil
+}
+
+// tenthsOf is tenths of one input, by its place in its own distribution in each
+// realization.
+func (w *weigher) tenthsOf(q *scenarios.Quantity, places []float64, res *sim.Result) {
+	in := InputDependence{Input: q, Tenths: true}
+	in.From, in.To = q.Distribution.Range()
+	var low, high stats.Chance
+	for from := 0; from < len(res.Kept); from += sampling.BlockSize {
+		var lowN, lowEvents, highN, highEvents int
+		for r := from; r < min(from+sampling.BlockSize, len(res.Kept)); r++ {
+			fails := 0
+			if res.Kept[r].Of(w.d.Event) <= w.d.Length {
+				fails = 1
+			}
+			switch {
+			case places[r] < 0.1:
+				lowN++
+				lowEvents += fails
+			case places[r] > 0.9:
+				highN++
+				highEvents += fails
+			}
+		}
+		low.AddBlock(lowEvents, lowN)
+		high.AddBlock(highEvents, highN)
+	}
+	in.AtFrom = low.Estimate(sim.Level, stats.FromWilson)
+	in.AtTo = high.Estimate(sim.Level, stats.FromWilson)
+	w.d.Inputs = append(w.d.Inputs, in)
 }
 
 // ends simulates an input at both ends of its range. Nothing is taken for granted

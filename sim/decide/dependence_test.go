@@ -28,11 +28,15 @@ func dependence(t *testing.T, s *scenarios.Scenario) *decide.Dependence {
 // held is a sealed drain whose valve decides whether it is held at full throttle.
 func held(t *testing.T, valve, fall string, changes ...scenarios.Change) *scenarios.Scenario {
 	t.Helper()
-	return read(t, sealed, append([]scenarios.Change{
+	return read(t, sealed, append(heldBy(valve, fall), changes...)...)
+}
+
+func heldBy(valve, fall string) []scenarios.Change {
+	return []scenarios.Change{
 		{Path: "carry_over.full_throttle", Value: "0.05 g/s"},
 		{Path: "sessions", Value: "[40 min]"},
 		{Path: "drain", Value: "{return: above_oil, seal: valve, bore: 12.7 mm, fall: " + fall + ", length: 330 mm, valve_opens_at: " + valve + ", port_pressure: 0 Pa, loss_coefficient: 3}"},
-	}, changes...)...)
+	}
 }
 
 // The valve tips the verdict where the column that it asks for, less the tenth of
