@@ -51,6 +51,8 @@ func (v *view) reportedSession() string {
 		d = nil
 	}
 	switch {
+	case v.roadReading() && decides != fails: // what was looked at is backing up and getting past
+		return text + ": as drawn, " + stands.Short() + "."
 	case d != nil && d.Depends():
 		return together(text + ", which depends on " + v.namesOf(d) + v.metAt(d) + ".")
 	case d == nil && v.page.Dependence != nil:
