@@ -48,7 +48,7 @@ func (s *Sample) Indices(output, resamples int) Indices {
 	}
 	whole := t.estimate(all)
 	out := Indices{Mean: t.offset + whole.mean, Variance: whole.variance}
-	if !(whole.variance > 0) {
+	if !(whole.variance > math.Pow(alike*out.Mean, 2)) {
 		return out
 	}
 	spread := t.resample(s.design.Seed, max(resamples, leastResamples), s.design.Workers)
@@ -61,6 +61,9 @@ func (s *Sample) Indices(output, resamples int) Indices {
 	out.Alone = spread.index(whole.alone(), (*estimate).alone)
 	return out
 }
+
+// alike is the spread, over the mean, below which outputs differ by rounding alone.
+const alike = 1e-9
 
 // terms are what the estimators sum over base points. Outputs are taken from an
 // offset, the mean over all base points, so that no digits are lost; estimates take
