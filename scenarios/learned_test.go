@@ -108,7 +108,7 @@ func TestLearned(t *testing.T) {
 	assert.InDelta(t, (0.10+2*0.11+0.13)/4, fall.Distribution.Mean(), 1e-12)
 	assert.Equal(t, Measured, aeration.Basis)
 	assert.Equal(t, "learned from seen.yaml", aeration.Source)
-	assert.Equal(t, "110 mm (100 mm .. 130 mm)", fall.Notation(units.Metric))
+	assert.Equal(t, "110 mm (100 .. 130 mm)", fall.Notation(units.Metric))
 	assert.Equal(t, Assumed, s.Input("oil.hose_warmth").Basis, "not in the draws")
 	assert.Equal(t, len(s.Inputs), l.Which.ID)
 	assert.Equal(t, "0.5", l.Which.Format(0.5, units.Metric))
@@ -138,7 +138,7 @@ func TestLearnedMeasured(t *testing.T) {
 	assert.InDelta(t, 118+273.15, settled.Nominal(), 1e-9, "degrees read as such")
 	assert.Equal(t, Measured, s.Input("carry_over.oil_used").Basis)
 	assert.InDelta(t, 0.36e-3, s.Input("carry_over.oil_used").Nominal(), 1e-12)
-	assert.Equal(t, "12 L/min (10.8 L/min .. 14.4 L/min) per L and bar", s.Input("engine.blow_by_law").Notation(units.Metric))
+	assert.Equal(t, "12 L/min (10.8 .. 14.4 L/min) per L and bar", s.Input("engine.blow_by_law").Notation(units.Metric))
 }
 
 // TestLearnedAndChanges takes out of the draws what is stated anew, and leaves the

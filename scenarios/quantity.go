@@ -3,6 +3,7 @@ package scenarios
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
@@ -46,8 +47,8 @@ func (q *Quantity) Format(si float64, s units.System) string {
 }
 
 // Notation writes the distribution for people: "96 +- 15 L/min"; of draws that
-// were learned, and a table of more than twelve values, the median and the middle nine tenths: "96 L/min (71 L/min ..
-// 121 L/min)".
+// were learned, and of a table of more than twelve values, the median and the
+// middle nine tenths: "96 L/min (71 .. 121 L/min)".
 func (q *Quantity) Notation(s units.System) string {
 	if q.learned && !q.IsExact() || len(q.Distribution.Values) > mostWritten {
 		return q.quantiles(s)
@@ -67,7 +68,11 @@ func (q *Quantity) quantiles(s units.System) string {
 	at := func(share float64) string {
 		return units.Format(q.Distribution.Quantile(share)/q.scale, q.Dimension, s)
 	}
-	return q.with(fmt.Sprintf("%s (%s .. %s)", at(0.5), at(0.05), at(0.95)))
+	low, high := at(0.05), at(0.95)
+	if number, unit, _ := strings.Cut(low, " "); strings.HasSuffix(high, " "+unit) {
+		low = number
+	}
+	return q.with(fmt.Sprintf("%s (%s .. %s)", at(0.5), low, high))
 }
 
 func (q *Quantity) with(text string) string {

@@ -164,6 +164,8 @@ func TestLearnedMovesNoOther(t *testing.T) {
 	assert.Len(t, m.Uncertain(), len(before.Uncertain())-3+1)
 	last := m.Uncertain()[len(m.Uncertain())-1]
 	assert.Equal(t, scenarios.LearnedPath, last.Path)
+	assert.Equal(t, sampling.InputKey("learned"), m.keys[len(m.keys)-1], "a key of its own")
+	assert.Len(t, m.keys, len(m.Uncertain()))
 	assert.Equal(t, scenarios.Measured, last.Basis)
 	assert.Len(t, m.Drawn(), len(before.Uncertain()))
 	assert.ElementsMatch(t, paths(before.Drawn()), paths(m.Drawn()))
