@@ -50,7 +50,8 @@ func (b *binder) learned() {
 	b.dropLearnedCorrelations(l)
 }
 
-// inputList is a list of paths; each has a column, where draws are given.
+// inputList is a list of paths, nil where none is written; each has a column, where
+// draws are given.
 func (b *binder) inputList(path string, d *draws) []string {
 	v := b.values[path]
 	if v == nil {
@@ -65,7 +66,7 @@ func (b *binder) inputList(path string, d *draws) []string {
 			b.problem(v.line, path, "not an input of the draws (got "+shorten(word)+")", hint)
 		}
 	}
-	return v.words
+	return append([]string{}, v.words...)
 }
 
 // take puts the columns in the place of the inputs' own distributions.

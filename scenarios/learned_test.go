@@ -141,6 +141,21 @@ func TestLearnedMeasured(t *testing.T) {
 	assert.Equal(t, "12 L/min (10.8 .. 14.4 L/min) per L and bar", s.Input("engine.blow_by_law").Notation(units.Metric))
 }
 
+// TestLearnedMeasuredNone counts nothing as measured by an empty list, which is
+// another thing than none.
+func TestLearnedMeasuredNone(t *testing.T) {
+	for list, want := range map[string]Basis{"[]": Stated, "[drain.fall]": Measured, "[oil.aeration]": Stated} {
+		s, err := Parse("test.yaml", []byte(least+"learned: {draws: a.csv, measured: "+list+"}\n"), files(map[string]string{"a.csv": threeDraws}))
+		require.NoError(t, err)
+		assert.Equal(t, want, s.Input("drain.fall").Basis, list)
+		again, err := s.SourceWith(s.Learned.Block())
+		require.NoError(t, err)
+		s, err = Parse("test.yaml", again, files(map[string]string{"a.csv": threeDraws}))
+		require.NoError(t, err)
+		assert.Equal(t, want, s.Input("drain.fall").Basis, list)
+	}
+}
+
 // TestLearnedAndChanges takes out of the draws what is stated anew, and leaves the
 // rest together.
 func TestLearnedAndChanges(t *testing.T) {
