@@ -1,0 +1,265 @@
+package logbook
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"unicode/utf8"
+
+	"sumpward/scenarios/units"
+)
+
+// What a logbook may hold.
+const (
+	mostBytes = 8 << 20
+	mostRows  = 50_000
+)
+
+// form is how a file is written.
+type form struct {
+	text    string
+	comma   rune // between fields
+	number  number
+	columns []*column     // by place; nil: not known
+	units   []*units.Unit // by place; nil: none stated
+	header  string        // its bytes
+	crlf    bool
+}
+
+const byteOrderMark = "\ufeff"
+
+// Open reads the logbook in a file.
+func Open(path string) (*Book, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("read the logbook: %w", err)
+	}
+	defer f.Close()
+	return Read(f, path)
+}
+
+// Read reads a logbook. The name is what messages call it. The error is Problems,
+// all that is wrong at once, where the text could be read.
+func Read(r io.Reader, name string) (*Book, error) {
+	data, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("read the logbook: %w", err)
+	}
+	return parse(string(data), name)
+}
+
+func parse(text, name string) (*Book, error) {
+	f := &found{name: name}
+	switch {
+	case len(text) > mostBytes:
+		f.add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
+	case !utf8.ValidString(text):
+		f.add(1+strings.Count(text[:invalid(text)], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
+	case strings.ContainsRune(text, 0):
+		f.add(0, "", "not a text file", "save it from the spreadsheet as CSV, UTF-8")
+	}
+	if err := f.err(); err != nil {
+		return nil, err
+	}
+	b := &Book{Name: name}
+	b.form.text = text
+	b.rows(f)
+	if err := f.err(); err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+func invalid(text string) int {
+	for i, r := range text {
+		if _, n := utf8.DecodeRuneInString(text[i:]); r == utf8.RuneError && n == 1 {
+			return i
+		}
+	}
+	return 0
+}
+
+// separator is what parts the fields of the header: the mark that it has most of.
+func separator(header string) rune {
+	best, count := ',', 0
+	for _, mark := range ",;\t" {
+		if n := strings.Count(header, string(mark)); n > count {
+			best, count = mark, n
+		}
+	}
+	return best
+}
+
+// rows reads header and rows.
+func (b *Book) rows(f *found) {
+	text := strings.TrimPrefix(b.form.text, byteOrderMark)
+	first, _, _ := strings.Cut(text, "\n")
+	b.form.crlf = strings.HasSuffix(first, "\r")
+	b.form.comma = separator(first)
+	b.form.number.comma = b.form.comma != ','
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comma, r.FieldsPerRecord = b.form.comma, -1
+	for n := 0; ; n++ {
+		record, err := r.Read()
+		if err == io.EOF {
+			if n == 0 {
+				f.add(1, "", "the logbook is empty", "its first line names the columns: "+strings.Join(headers(), ","))
+			}
+			return
+		}
+		if err != nil {
+			b.unread(f, err)
+			return
+		}
+		line, _ := r.FieldPos(0)
+		switch {
+		case n == 0:
+			b.form.header = strings.TrimRight(text[:r.InputOffset()], "\r\n")
+			if !b.head(record, line, f) {
+				return
+			}
+		case n > mostRows:
+			f.add(line, "", fmt.Sprintf("too many rows (allowed %d)", mostRows), "begin a new logbook each year")
+			return
+		case !empty(record):
+			b.row(record, line, f)
+		}
+	}
+}
+
+func (b *Book) unread(f *found, err error) {
+	var at *csv.ParseError
+	if !errors.As(err, &at) {
+		f.add(0, "", "can't be read: "+err.Error(), "")
+		return
+	}
+	f.add(at.StartLine, "", "quotes that don't match", `put a field that holds quotes in quotes, and double those within: "the ""good"" can"`)
+}
+
+func empty(record []string) bool {
+	for _, cell := range record {
+		if tidied(cell) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// headers are those of a new logbook.
+func headers() []string {
+	var list []string
+	for _, c := range columns {
+		list = append(list, c.header(c.unit))
+	}
+	return list
+}
+
+// head reads the header. It reports whether rows can be read under it.
+func (b *Book) head(record []string, line int, f *found) bool {
+	before := len(f.list)
+	taken := map[*column]bool{}
+	var unknown []string
+	for _, cell := range record {
+		name, unit := splitUnit(unguarded(tidied(cell)))
+		c := columnNamed(name)
+		if c != nil && taken[c] {
+			f.add(line, c.name, "two columns of that name", "rename one")
+		}
+		if c == nil && name != "" {
+			unknown = append(unknown, quoted(name))
+		}
+		taken[c] = true
+		b.form.columns = append(b.form.columns, c)
+		b.form.units = append(b.form.units, b.unitOf(c, unit, line, f))
+	}
+	for _, c := range columns {
+		if c.needed && !taken[c] {
+			f.add(line, c.name, "no such column in the header", "name one "+c.name+", or begin with the line: "+strings.Join(headers(), ","))
+		}
+	}
+	if len(unknown) > 0 {
+		b.Warnings = append(b.Warnings, "columns that are not known are passed over: "+strings.Join(unknown, ", "))
+	}
+	return len(f.list) == before
+}
+
+// unitOf is the unit that a header states for a column.
+func (b *Book) unitOf(c *column, unit string, line int, f *found) *units.Unit {
+	if c == nil || c.number == nil || unit == "" {
+		return nil
+	}
+	u, err := units.ParseUnit(unit, c.dimension)
+	if err != nil {
+		p := asProblem(err).(*Problem)
+		f.add(line, c.name, p.What, p.Hint)
+		return nil
+	}
+	return &u
+}
+
+// row reads one entry.
+func (b *Book) row(record []string, line int, f *found) {
+	e := Blank()
+	e.Line = line
+	bad := func(name string, err error) {
+		var p *Problem
+		if errors.As(err, &p) {
+			f.add(line, name, p.What, p.Hint)
+		}
+	}
+	for i, cell := range record {
+		cell = tidied(cell)
+		if i >= len(b.form.columns) {
+			if cell != "" {
+				f.add(line, "", "more fields than the header names (got "+quoted(cell)+" beyond them)", "put a text that holds the separator in quotes")
+				break
+			}
+			continue
+		}
+		c := b.form.columns[i]
+		if c == nil || cell == "" {
+			continue
+		}
+		if err := b.set(&e, c, b.form.units[i], cell); err != nil {
+			bad(c.name, err)
+		}
+	}
+	if e.Date.IsZero() && !cellAt(record, b.form.columns, "date") {
+		f.add(line, "date", "is missing", "write year-month-day: 2026-05-09")
+	}
+	if e.Car == "" {
+		f.add(line, "car", "is missing", "write its number or name")
+	}
+	b.Entries = append(b.Entries, e)
+}
+
+// cellAt reports whether a row has something in a column.
+func cellAt(record []string, columns []*column, name string) bool {
+	for i, c := range columns {
+		if c != nil && c.name == name && i < len(record) && tidied(record[i]) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// set reads one cell.
+func (b *Book) set(e *Entry, c *column, unit *units.Unit, cell string) (err error) {
+	switch {
+	case c.date != nil:
+		*c.date(e), err = parseDate(cell)
+	case c.text != nil:
+		*c.text(e) = tidied(unguarded(cell))
+	case c.mark != nil:
+		*c.mark(e), err = c.parseMark(cell)
+	default:
+		var v float64
+		if v, err = b.form.number.parse(unguarded(cell), c, unit); err == nil {
+			*c.number(e) = v
+		}
+	}
+	return err
+}
