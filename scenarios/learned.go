@@ -22,9 +22,9 @@ const LearnedPath = "learned"
 // draws. Each of them still stands in Scenario.Inputs, with the distribution that
 // the draws give it alone.
 type Learned struct {
-	File       string // of the draws, as the scenario names it
-	From       string // what they were learned from, as the scenario names it
-	Scenario   string // hash of the scenario that they were learned from, see [Scenario.Unlearned]; may be empty
+	File       string   // of the draws, as the scenario names it
+	From       string   // what they were learned from, as the scenario names it
+	Scenario   string   // hash of the scenario that they were learned from, see [Scenario.Unlearned]; may be empty
 	Measured   []string // paths that count as measured now; nil: all of the file, empty: none
 	Except     []string // paths for which the scenario's own text counts
 	Quantities []*Quantity
