@@ -1,0 +1,428 @@
+package diagnose
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"sumpward/scenarios"
+	"sumpward/sim"
+	"sumpward/sim/observe"
+	"sumpward/sim/sampling"
+)
+
+// Options say how a diagnosis is made. Zero values take what stands behind them.
+type Options struct {
+	Seed     *uint64 // the scenario's
+	Draws    int     // exactly so many of each fault; 0: as many as the chances take, see [Diagnose]
+	Workers  int     // one for each processor
+	Faults   []Fault // those built in
+	Checks   []Check // those built in
+	Boosted  bool    // the engine has boost though the scenario doesn't say so
+	Looked   []Look  // what was found by looking
+	None     float64 // chance of "none of these" before anything was seen; 0: 5 %, below 0: none
+	Progress func(draws int)
+}
+
+// noneRate is the chance of "none of these" before anything was seen; prior.
+const noneRate = 0.05
+
+// Bank is what would be seen of many cars with each fault.
+type Bank struct {
+	Faults  []Fault // that the layout can have
+	LeftOut []LeftOut
+	Draws   []int // by fault
+	Seed    uint64
+
+	scenario  *scenarios.Scenario
+	options   Options
+	none      float64
+	looked    [][]float64   // chances of what was found by looking, by look and fault; "none of these" last
+	rates     []float64     // base rates by fault, with none they add to 1
+	predicted [][][]float64 // by fault, observation and draw
+
+	seen    []scenarios.Observation
+	glances []glance
+	values  []float64 // of what was seen, where draws that it rules out are cut short; nil: none are
+	best    float64   // highest logarithm of a likelihood so far
+	whole   int       // of each fault so many draws at the least were not cut short
+	model   *sim.Model
+	wide    []wide // by observation
+	design  sampling.LatinHypercube
+	read    []map[int][]float64 // by fault and car: what checks read of it, where that was predicted
+	done    atomic.Int64        // cars
+	session float64             // s, length of a session of checks
+}
+
+// LeftOut is a fault that the layout can't have.
+type LeftOut struct {
+	Fault Fault
+	Why   string
+}
+
+// NewBank draws cars of each fault and predicts what was seen of them. Values of
+// the observations don't enter.
+//
+// Draws are a Latin hypercube over the scenario's uncertain inputs, the same cars for
+// every fault, and over the severities; each depends on its address alone, so that the bank is
+// the same for any number of workers.
+func NewBank(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*Bank, error) {
+	b, err := newBank(s, seen, o)
+	if err != nil {
+		return nil, err
+	}
+	draws := o.Draws
+	if draws == 0 {
+		draws = firstDraws
+	}
+	return b, b.grow(ctx, b.each(draws))
+}
+
+// newBank is an empty bank.
+func newBank(s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*Bank, error) {
+	glances, err := glancesOf(s, seen)
+	if err != nil {
+		return nil, err
+	}
+	b := &Bank{scenario: s, options: o, seen: seen, glances: glances, Seed: s.Simulation.Seed, none: noneRate, best: math.Inf(-1)}
+	if b.model, err = sim.NewModel(s); err != nil {
+		return nil, err
+	}
+	if o.Seed != nil {
+		b.Seed = *o.Seed
+	}
+	if o.None != 0 {
+		b.none = max(0, o.None)
+	}
+	if o.Faults == nil {
+		b.options.Faults = Faults()
+	}
+	if o.Checks == nil {
+		b.options.Checks = Checks()
+	}
+	b.choose()
+	if len(b.Faults) == 0 {
+		return nil, inputError("this layout can have none of the faults: state some that it can have")
+	}
+	if err := b.look(); err != nil {
+		return nil, err
+	}
+	b.predicted = make([][][]float64, len(b.Faults))
+	for f := range b.predicted {
+		b.predicted[f] = make([][]float64, len(seen))
+	}
+	for range b.Faults {
+		b.read = append(b.read, map[int][]float64{})
+	}
+	b.session = sessionOf(s, seen)
+	b.Draws = make([]int, len(b.Faults))
+	return b, nil
+}
+
+// each is a number for every fault.
+func (b *Bank) each(n int) []int {
+	list := make([]int, len(b.Faults))
+	for f := range list {
+		list[f] = n
+	}
+	return list
+}
+
+// firstDraws is how many cars of each fault are drawn to begin with.
+const firstDraws = sampling.BlockSize
+
+// choose keeps the faults that the layout can have, and makes their base rates
+// add to 1 with that of "none of these".
+func (b *Bank) choose() {
+	total := 0.0
+	for _, f := range b.options.Faults {
+		why := ""
+		for _, c := range f.Changes {
+			nominal := *b.model.Nominal()
+			if w := twists[c.Name].missing(candidate{nominal, b.scenario, b.options.Boosted}); w != "" {
+				why = w
+				break
+			}
+		}
+		if why != "" {
+			b.LeftOut = append(b.LeftOut, LeftOut{f, why})
+			continue
+		}
+		if f.BaseRate > 0 {
+			b.Faults = append(b.Faults, f)
+			total += f.BaseRate
+		}
+	}
+	for _, f := range b.Faults {
+		b.rates = append(b.rates, f.BaseRate/total*(1-b.none))
+	}
+}
+
+// sessionOf is the session that checks are made after: the longest one that was seen
+// with the layout itself, or else the scenario's first.
+func sessionOf(s *scenarios.Scenario, seen []scenarios.Observation) float64 {
+	longest := 0.0
+	for _, o := range seen {
+		if o.Layout == "" {
+			for _, length := range o.Over {
+				longest = max(longest, length)
+			}
+		}
+	}
+	if longest == 0 {
+		longest = s.Sessions[0]
+	}
+	return longest
+}
+
+// stretch is some cars of one fault, in one block of the design.
+type stretch struct{ fault, begin, end int }
+
+// atOnce is how many cars of a fault a worker takes on at a time.
+const atOnce = 50
+
+// grow draws more cars: of each fault up to so many.
+func (b *Bank) grow(ctx context.Context, draws []int) error {
+	var jobs []stretch
+	for f := range b.Faults {
+		for begin := b.Draws[f]; begin < draws[f]; {
+			end := min(begin+atOnce, (begin/sampling.BlockSize+1)*sampling.BlockSize, draws[f])
+			jobs = append(jobs, stretch{f, begin, end})
+			begin = end
+		}
+		for o := range b.predicted[f] {
+			more := make([]float64, max(draws[f], b.Draws[f]))
+			copy(more, b.predicted[f][o])
+			b.predicted[f][o] = more
+		}
+	}
+	err := b.parallel(ctx, len(jobs), func() func(job int) error {
+		var workers []*worker
+		for _, g := range b.glances {
+			workers = append(workers, b.worker(g.predictor.Copy()))
+		}
+		return func(job int) error { return b.fill(ctx, workers, jobs[job]) }
+	})
+	if err != nil {
+		return err
+	}
+	for f := range draws {
+		b.Draws[f] = max(b.Draws[f], draws[f])
+	}
+	b.settled()
+	return nil
+}
+
+// settled works out what the next draws are held against.
+func (b *Bank) settled() {
+	if b.values == nil || b.whole == 0 {
+		b.whole = slices.Min(b.Draws)
+		b.widen()
+	}
+	if b.values == nil {
+		return
+	}
+	logs, _ := b.logLikelihoods(b.values)
+	for _, l := range logs {
+		b.best = max(b.best, slices.Max(l))
+	}
+}
+
+// fill predicts what is seen of a stretch of cars, one glance after another.
+func (b *Bank) fill(ctx context.Context, workers []*worker, s stretch) error {
+	first := s.begin / sampling.BlockSize * sampling.BlockSize
+	for _, w := range workers {
+		w.place(s.fault, s.begin/sampling.BlockSize, s.end-first)
+	}
+	for i := s.begin; i < s.end; i++ {
+		most := 0.0 // what the likelihood may still come to
+		for g := range b.glances {
+			most += b.glances[g].most
+		}
+		for g, w := range workers {
+			of := b.glances[g].of
+			if b.values != nil && most < b.best-negligible {
+				for _, o := range of {
+					b.predicted[s.fault][o][i] = math.NaN()
+				}
+				continue
+			}
+			got, err := w.predict(i-first, uint64(i)+uint64(g)<<mostCarsBits)
+			if err != nil {
+				return fmt.Errorf("%s, car %d of seed %d: %w", b.Faults[s.fault].Name, i, b.Seed, err)
+			}
+			most -= b.glances[g].most
+			for j, o := range of {
+				b.predicted[s.fault][o][i] = got[j]
+				if b.values != nil {
+					seen := b.seen[o]
+					seen.Value = b.values[o]
+					most += observe.LogLikelihood(&seen, got[j])
+				}
+			}
+		}
+	}
+	if n := b.done.Add(int64(s.end - s.begin)); b.options.Progress != nil {
+		b.options.Progress(int(n))
+	}
+	return ctx.Err()
+}
+
+// parallel does jobs on several workers, each with a function of its own. The
+// error is that of the first job that failed.
+func (b *Bank) parallel(ctx context.Context, jobs int, worker func() func(job int) error) error {
+	n := b.options.Workers
+	if n <= 0 {
+		n = runtime.GOMAXPROCS(0)
+	}
+	errs := make([]error, jobs)
+	var next atomic.Int64
+	var failed atomic.Bool
+	var group sync.WaitGroup
+	for range min(n, jobs) {
+		group.Add(1)
+		go func() {
+			defer group.Done()
+			do := worker()
+			for !failed.Load() {
+				job := int(next.Add(1)) - 1
+				if job >= jobs {
+					return
+				}
+				if errs[job] = do(job); errs[job] != nil {
+					failed.Store(true)
+				}
+			}
+		}()
+	}
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// worker predicts what is seen of one car after another.
+type worker struct {
+	bank       *Bank
+	predictor  *observe.Predictor
+	fault      *Fault
+	inputs     []sampling.Key
+	severities []float64 // of the car at hand, by change
+	u          [][]float64
+	v          [][]float64
+	point      []float64
+	out        []float64
+
+	after func(car *sim.Car) // what else is done to the car, once it is spoilt
+}
+
+func (b *Bank) worker(p *observe.Predictor) *worker {
+	w := &worker{bank: b, predictor: p}
+	for _, q := range p.Inputs() {
+		w.inputs = append(w.inputs, sampling.InputKey(q.Path))
+		w.u = append(w.u, make([]float64, sampling.BlockSize))
+	}
+	w.point = make([]float64, len(w.u))
+	p.Alter = func(car *sim.Car) {
+		for i := range w.fault.Changes {
+			twists[w.fault.Changes[i].Name].apply(car, w.severities[i])
+		}
+		if w.after != nil {
+			w.after(car)
+		}
+	}
+	return w
+}
+
+// place draws the first n cars of a block for a fault.
+func (w *worker) place(fault, block, n int) {
+	b := w.bank
+	for i := range w.u {
+		w.u[i] = w.u[i][:n]
+	}
+	b.design.Block(b.Seed, w.inputs, block, w.u)
+	w.fault = &b.Faults[fault]
+	w.v = w.v[:0]
+	var keys []sampling.Key
+	for i := range w.fault.Changes {
+		keys = append(keys, w.fault.key(&w.fault.Changes[i]))
+		w.v = append(w.v, make([]float64, n))
+	}
+	b.design.Block(b.Seed, keys, block, w.v)
+}
+
+// predict predicts what is seen of the i-th car of the block at hand.
+func (w *worker) predict(i int, luck uint64) ([]float64, error) {
+	for j := range w.u {
+		w.point[j] = w.u[j][i]
+	}
+	w.severities = w.severities[:0]
+	for j := range w.v {
+		w.severities = append(w.severities, w.fault.Changes[j].Severity.Quantile(w.v[j][i]))
+	}
+	var err error
+	w.out, err = w.predictor.Predict(w.point, w.bank.Seed, luck, w.out)
+	return w.out, err
+}
+
+// wide is what would be seen where none of the faults is what is wrong: of a reading a
+// normal law three times as wide as all faults together, of yes or no one in two.
+type wide struct{ mean, sd float64 }
+
+// wideness is how much wider than all faults together; prior.
+const wideness = 3
+
+// widen pools what the faults predict by their base rates.
+func (b *Bank) widen() {
+	b.wide = b.wide[:0]
+	for o := range b.seen {
+		var p pool
+		for f := range b.Faults {
+			for _, v := range b.predicted[f][o][:b.whole] {
+				p.add(v, b.rates[f])
+			}
+		}
+		b.wide = append(b.wide, p.wide())
+	}
+}
+
+// pool adds up weighted predictions, those that never end apart.
+type pool struct{ weight, sum, squares, never float64 }
+
+func (p *pool) add(v, weight float64) {
+	if math.IsInf(v, 0) {
+		p.never += weight
+		return
+	}
+	p.weight += weight
+	p.sum += weight * v
+	p.squares += weight * v * v
+}
+
+func (p *pool) wide() wide {
+	if p.weight == 0 {
+		return wide{}
+	}
+	m := p.sum / p.weight
+	return wide{m, wideness * math.Sqrt(max(0, p.squares/p.weight-m*m))}
+}
+
+// logDensity is that of a reading, or of a yes or no.
+func (w wide) logDensity(o *scenarios.Observation, value float64) float64 {
+	if o.Whether() {
+		return math.Log(0.5)
+	}
+	sd := math.Hypot(w.sd, o.Error)
+	z := (value - w.mean) / sd
+	return -z*z/2 - math.Log(sd*math.Sqrt(2*math.Pi))
+}
