@@ -131,6 +131,21 @@ func (d *Draws) ranks(value func(i int) float64) []float64 {
 	return out
 }
 
+// below is the share of the weight where a value is below v, and half of that where
+// it is the same.
+func (d *Draws) below(value func(i int) float64, v float64) float64 {
+	sum := 0.0
+	for i, w := range d.Weight {
+		switch x := value(i); {
+		case x < v:
+			sum += w
+		case x == v:
+			sum += w / 2
+		}
+	}
+	return sum
+}
+
 // RankCorrelation returns the weighted rank correlation (Spearman) of two values
 // of the draws; 0 where one of them is the same in all.
 func (d *Draws) RankCorrelation(x, y func(i int) float64) float64 {

@@ -155,8 +155,10 @@ func axesOfCovariance(c *mat.SymDense) *axes {
 	var e mat.EigenSym
 	ok := e.Factorize(c, true)
 	var v mat.Dense
+	var variance []float64
 	if ok {
 		e.VectorsTo(&v)
+		variance = e.Values(nil)
 	}
 	for k := range n {
 		a.direction[k], a.deviation[k] = make([]float64, n), 1
@@ -165,7 +167,7 @@ func axesOfCovariance(c *mat.SymDense) *axes {
 			continue
 		}
 		mat.Col(a.direction[k], k, &v)
-		a.deviation[k] = math.Sqrt(min(max(e.Values(nil)[k], 0), 1))
+		a.deviation[k] = math.Sqrt(min(max(variance[k], 0), 1))
 	}
 	return a
 }

@@ -50,12 +50,13 @@ const (
 // posterior as it is (see [mover]). The marginal likelihood is the product of the
 // steps' mean weights.
 //
-// It fails with ErrImpossible where the likelihood of all first draws is 0.
+// It fails with ErrImpossible where the likelihood of all first draws is 0, and with
+// the error of a check, if there is one, of the first draws.
 //
 // Source: Del Moral, Doucet, Jasra 2006, "Sequential Monte Carlo samplers", J. R.
 // Stat. Soc. B 68(3) 411-436; Jasra, Stephens, Doucet, Tsagaris 2011, Scand. J.
 // Stat. 38(1) 1-22, for steps of a chosen effective size (both from memory).
-func Sample(ctx context.Context, t Target, o Options) (*Posterior, error) {
+func Sample(ctx context.Context, t Target, o Options, checks ...func(first *Draws) error) (*Posterior, error) {
 	if o.Draws == 0 {
 		o.Draws = Usual
 	}
@@ -66,6 +67,11 @@ func Sample(ctx context.Context, t Target, o Options) (*Posterior, error) {
 	prior, err := first(p, &t, o)
 	if err != nil {
 		return nil, err
+	}
+	for _, check := range checks {
+		if err := check(prior); err != nil {
+			return nil, err
+		}
 	}
 	post, err := temper(p, &t, o, prior)
 	if post != nil {

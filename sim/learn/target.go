@@ -33,7 +33,7 @@ type Options struct {
 }
 
 // Usual is how many draws are taken where nothing else is said.
-const Usual = 4000
+const Usual = 2000
 
 // mostLevels is where tempering gives up.
 const mostLevels = 200
