@@ -287,12 +287,16 @@ const longDuty = 6000
 
 // long reports whether a realization drives so many phases that more of them, where
 // one can't tell, would take minutes.
-func (w *weigher) long() bool {
-	car, lap := w.model.Nominal(), 0.0
+func (w *weigher) long() bool { return long(w.model.Nominal(), w.d.Length) }
+
+// long reports whether a realization of so many seconds takes about ten times as
+// long as an hour of a lap of a dozen phases.
+func long(car *sim.Car, length float64) bool {
+	lap := 0.0
 	for _, p := range car.Lap {
 		lap += p.Duration
 	}
-	return float64(len(car.Lap))*w.d.Length > longDuty*lap
+	return float64(len(car.Lap))*length > longDuty*lap
 }
 
 // spans reports whether the interval of a chance holds the limit.

@@ -67,7 +67,7 @@ func EmptyingIntervals(ctx context.Context, m *sim.Model, o sim.Options) (*Empty
 	}
 	t := &EmptyingTable{Scenario: s, Length: s.Sessions[len(s.Sessions)-1], Limit: s.Limits.Risk.Nominal(), Rarest: -1}
 	most := emptyingRealizations
-	if costly(m.Nominal()) {
+	if costly(m.Nominal()) || long(m.Nominal(), t.Length) {
 		most = emptyingRealizationsCostly
 	}
 	if o.Realizations <= 0 || o.Realizations > most {
