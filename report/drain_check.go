@@ -30,6 +30,9 @@ func (r DrainCheck) Document() *Document {
 	d := &Document{}
 	d.title(r.Scenario.Title, Layout(r.Scenario, r.Units))
 	d.table(r.table())
+	if t := r.byDirection(); len(t.rows) > 1 {
+		d.table(t)
+	}
 	d.facts(r.facts())
 	d.paragraph(r.explanation())
 	if r.Gains != nil {
@@ -163,6 +166,9 @@ func (r DrainCheck) facts() facts {
 	for _, low := range c.LowPoints {
 		f.add("low point", lowPoint(low, u))
 	}
+	if text := r.sideways(); text != "" {
+		f.add("sideways", text)
+	}
 	f.add("bore", r.bore())
 	if c.Slope > 0 {
 		f.add("slope", fmt.Sprintf("1:%.3g; at least 1:%.3g is asked of a drain line: %s", 1/c.Slope, 1/c.LeastSlope, passes(c.Slope >= c.LeastSlope, "falls enough", "too flat")))
@@ -189,6 +195,9 @@ func (r DrainCheck) settled() string {
 	}
 	if c.LongestHeld > 0 {
 		text += ", " + words.Show(c.LongestHeld, units.Time, r.Units) + " on end"
+	}
+	if len(r.Scenario.Duty.Schedule) > 0 {
+		text = "(laps on end, stints and stops left out: run takes them in) " + text
 	}
 	if c.PeakFill <= 0 {
 		return text + "; none stands in the can"

@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"math"
 
 	"sumpward/sim"
 )
@@ -45,6 +46,37 @@ type lowPointJSON struct {
 	Trap       bool   `json:"trap"`
 }
 
+type directionJSON struct {
+	Direction string `json:"direction"`
+	Share     number `json:"share_of_lap"`
+	HeldShare number `json:"held_share"` // of its own time
+	Phase     int    `json:"worst_phase"`
+	Fall      number `json:"fall_m"`
+	Margin    number `json:"margin_m"`
+	GasUp     number `json:"gas_up_m_s"`
+	GasLimit  number `json:"gas_limit_m_s"`
+	Usable    number `json:"usable_m3"`
+	Change    number `json:"change_of_fall_m"` // where it is pushed most sideways, against a straight
+}
+
+// directionsData are the worst phases by direction for programs.
+func (r DrainCheck) directionsData() []directionJSON {
+	list := []directionJSON{}
+	for _, d := range r.directed() {
+		w := d.worst
+		x := directionJSON{
+			Direction: directionNames[d.direction], Share: number(d.share), HeldShare: number(d.held), Phase: w.Index + 1,
+			Fall: number(w.Fall), Margin: number(w.Margin), GasUp: number(w.GasUp), GasLimit: number(w.GasLimit),
+			Usable: number(w.Usable), Change: number(r.change(d)),
+		}
+		if r.Check.Kind == sim.NoDrain {
+			x.HeldShare = number(math.NaN())
+		}
+		list = append(list, x)
+	}
+	return list
+}
+
 type drainCheckJSON struct {
 	Format          string           `json:"format"`
 	Version         int              `json:"version"`
@@ -54,6 +86,7 @@ type drainCheckJSON struct {
 	FullThrottle    phaseCheckJSON   `json:"full_throttle"`
 	Phases          []phaseCheckJSON `json:"phases"`
 	LowPoints       []lowPointJSON   `json:"low_points"`
+	ByDirection     []directionJSON  `json:"by_direction"`
 	HoseDensity     number           `json:"hose_density_kg_m3"`
 	Viscosity       number           `json:"hose_viscosity_Pa_s"`
 	ColumnPerKPa    number           `json:"column_per_kPa_m"`
@@ -86,7 +119,7 @@ func (r DrainCheck) WriteJSON(w io.Writer) error {
 	c := r.Check
 	out := drainCheckJSON{
 		Format: "sumpward/drain-check", Version: 1, Scenario: scenarioOf(r.Scenario), Drain: drainNames[c.Kind],
-		SealedByTrap: c.SealedByTrap, FullThrottle: phaseCheckOf(c.FullThrottle), LowPoints: []lowPointJSON{},
+		SealedByTrap: c.SealedByTrap, FullThrottle: phaseCheckOf(c.FullThrottle), LowPoints: []lowPointJSON{}, ByDirection: r.directionsData(),
 		HoseDensity: number(c.HoseDensity), Viscosity: number(c.Viscosity), ColumnPerKPa: number(c.ColumnPerKPa),
 		MeanDrainFlow: number(c.MeanDrainFlow), SelfVentingFlow: number(c.SelfVentingFlow), Froude: number(c.Froude),
 		Slope: number(c.Slope), LeastSlope: number(c.LeastSlope), ColumnFrequency: number(c.ColumnFrequency),

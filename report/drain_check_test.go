@@ -117,7 +117,7 @@ func TestLowPointsByName(t *testing.T) {
 }
 
 func TestBoreAndSlopeAreJudged(t *testing.T) {
-	r := DrainCheck{Check: &sim.DrainCheck{Kind: sim.Unsealed, SelfVentingFlow: 1e-5, MeanDrainFlow: 2e-5, Froude: 0.6, Slope: 0.03, LeastSlope: 0.04}}
+	r := DrainCheck{Scenario: &scenarios.Scenario{}, Check: &sim.DrainCheck{Kind: sim.Unsealed, SelfVentingFlow: 1e-5, MeanDrainFlow: 2e-5, Froude: 0.6, Slope: 0.03, LeastSlope: 0.04}}
 	assert.Contains(t, r.bore(), "too narrow")
 	assert.Contains(t, r.bore(), "600 mL/min (Fr 0.3)")
 	facts := r.facts()

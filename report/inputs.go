@@ -9,11 +9,14 @@ import (
 	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
+	"sumpward/sim"
 )
 
 // Inputs lists every input of a scenario with its basis and source.
 type Inputs struct {
 	Scenario *scenarios.Scenario
+	Follows  *sim.Follows    // what the inputs come to; nil: not looked at
+	Circuit  *sim.CircuitLap // nil: the duty is no circuit
 	Units    units.System
 }
 
@@ -45,6 +48,10 @@ func (r Inputs) Document() *Document {
 			t.add(c.Between[0].Path, c.Between[1].Path, fmt.Sprintf("%.3g", c.Rank))
 		}
 		d.table(t)
+	}
+	if r.Follows != nil {
+		heading := fmt.Sprintf("What follows from it: medians, and in brackets what holds 90 %% of %s realizations", words.Grouped(int64(r.Follows.Realizations)))
+		d.blocks = append(d.blocks, headed{heading, r.follows()})
 	}
 	d.list("Warnings", Warnings(s))
 	return d
@@ -145,6 +152,7 @@ type inputsReportJSON struct {
 	Correlations []correlationJSON `json:"correlations"`
 	Sessions     []number          `json:"sessions_s"`
 	Variants     []string          `json:"variants"`
+	Follows      *followsJSON      `json:"follows,omitempty"`
 	Warnings     []string          `json:"warnings"`
 }
 
@@ -154,7 +162,7 @@ func (r Inputs) WriteJSON(w io.Writer) error {
 	out := inputsReportJSON{
 		Format: "sumpward/validate", Version: 1, Scenario: scenarioOf(s), Counts: inputsOf(s),
 		Inputs: []inputJSON{}, Rules: []ruleJSON{}, Correlations: []correlationJSON{},
-		Variants: listed(s.Variants), Warnings: Warnings(s),
+		Variants: listed(s.Variants), Follows: followsOf(r.Follows), Warnings: Warnings(s),
 	}
 	for _, q := range s.Inputs {
 		d := q.Distribution

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"io"
 
 	"sumpward/report/words"
 	"sumpward/scenarios"
@@ -15,8 +14,11 @@ import (
 type Lap struct {
 	Scenario *scenarios.Scenario
 	Car      *sim.Car
+	Circuit  *sim.CircuitLap // nil: the duty is no circuit
+	Follows  *sim.Follows    // how the lap spreads; nil: not looked at
 	Units    units.System
 	All      bool // all phases, however many
+	Samples  bool // CSV and JSON: the samples of a circuit's lap
 }
 
 // mostPhases is how many phases are listed without being asked for all.
@@ -26,6 +28,9 @@ const mostPhases = 60
 func (r Lap) Document() *Document {
 	d := &Document{}
 	d.title(r.Scenario.Title, r.about())
+	if text := Event(r.Scenario, r.Units); text != "" {
+		d.paragraph(text)
+	}
 	d.table(r.phases())
 	d.facts(r.facts())
 	if r.Scenario.Duty.Log != nil {
@@ -42,6 +47,8 @@ func (r Lap) about() string {
 	switch {
 	case duty.Pattern != nil:
 		return "Random bursts of full throttle: one mean burst, one mean rest"
+	case duty.Circuit != nil && r.Circuit != nil:
+		return r.circuit()
 	case duty.Log != nil:
 		return fmt.Sprintf("Data log %s: %s in a row, %d phases", duty.Log.File, howMany("lap", len(r.Car.Laps)), len(r.Car.Lap))
 	}
@@ -67,6 +74,11 @@ func (r Lap) phases() *table {
 	t := &table{head: []string{
 		"phase", time.Headed("start"), time.Headed("for"), load.Headed("load"), g.Headed("forward"), g.Headed("left"),
 	}}
+	place := r.places()
+	at, speed := words.ColumnOf(units.TrackLength, r.Units), words.ColumnOf(units.RoadSpeed, r.Units)
+	if place != nil {
+		t.head = append(t.head, at.Headed("at"), speed.Headed("speed"))
+	}
 	if n < len(r.Car.Lap) {
 		t.heading = fmt.Sprintf("The first lap only, %d of %d phases (--all lists them all)", n, len(r.Car.Lap))
 	}
@@ -76,7 +88,11 @@ func (r Lap) phases() *table {
 		if p.Stopped {
 			what = "stopped"
 		}
-		t.add(fmt.Sprint(i+1), time.Text(start), time.Text(p.Duration), what, g.Text(p.Forward), g.Text(p.Left))
+		cells := []string{fmt.Sprint(i + 1), time.Text(start), time.Text(p.Duration), what, g.Text(p.Forward), g.Text(p.Left)}
+		if place != nil {
+			cells = append(cells, at.Text(place[i].at), speed.Text(place[i].speed))
+		}
+		t.add(cells...)
 		start += p.Duration
 	}
 	return t
@@ -86,7 +102,7 @@ func (r Lap) facts() facts {
 	v := figuresOf(r.Car)
 	var f facts
 	second := func(x float64) string { return words.Show(x, units.Time, r.Units) }
-	f.add("lap time", second(v.lapTime))
+	f.add("lap time", second(v.lapTime)+r.spreadOfTime())
 	text := fmt.Sprintf("%.1f %% of the time", 100*v.fullThrottle)
 	switch {
 	case v.allFullThrottle:
@@ -95,7 +111,8 @@ func (r Lap) facts() facts {
 		t := words.Alike(r.Units, median(v.bursts), v.bursts[len(v.bursts)-1])
 		text += fmt.Sprintf("; bursts of %s (median), longest %s", t[0], t[1])
 	}
-	f.add("full throttle", text)
+	f.add("full throttle", text+r.spreadOfShare())
+	f = append(f, r.circuitFacts()...)
 	f.add("mean load", fmt.Sprintf("%.1f %%", 100*v.meanLoad))
 	t := words.Alike(r.Units, v.above, v.corners)
 	f.add("above 0.8 g", fmt.Sprintf("%s a lap sideways, %s of it in corners that last 1.5 s or more", t[0], t[1]))
@@ -136,109 +153,4 @@ func signed(v float64) string {
 		return "0.00"
 	}
 	return fmt.Sprintf("%+.2f", v)
-}
-
-type phaseJSON struct {
-	Start   number `json:"start_s"`
-	For     number `json:"for_s"`
-	Load    number `json:"load"`
-	Forward number `json:"forward_m_s2"`
-	Left    number `json:"left_m_s2"`
-	Stopped bool   `json:"stopped"`
-	Lap     int    `json:"lap"`
-}
-
-type logJSON struct {
-	File             string   `json:"file"`
-	Laps             int      `json:"laps"`
-	Samples          int      `json:"samples"`
-	Filled           int      `json:"samples_filled_in"`
-	Rate             number   `json:"rate_Hz"`
-	FullThrottle     number   `json:"full_throttle_share"`
-	MeanLoad         number   `json:"mean_load"`
-	Above            number   `json:"above_0.8g_s"`
-	Corners          number   `json:"long_corners_s"`
-	FullThrottleCut  number   `json:"full_throttle_share_of_phases"`
-	MeanLoadOfPhases number   `json:"mean_load_of_phases"`
-	AboveOfPhases    number   `json:"above_0.8g_of_phases_s"`
-	CornersOfPhases  number   `json:"long_corners_of_phases_s"`
-	Left             number   `json:"turning_left_s"`
-	Right            number   `json:"turning_right_s"`
-	Notes            []string `json:"notes"`
-	Warnings         []string `json:"warnings"`
-}
-
-type lapJSON struct {
-	Format       string       `json:"format"`
-	Version      int          `json:"version"`
-	Scenario     scenarioJSON `json:"scenario"`
-	Laps         int          `json:"laps"`
-	LapTime      number       `json:"lap_time_s"`
-	FullThrottle number       `json:"full_throttle_share"`
-	MedianBurst  number       `json:"burst_median_s"`
-	LongestBurst number       `json:"burst_longest_s"`
-	MeanLoad     number       `json:"mean_load"`
-	Above        number       `json:"above_0.8g_per_lap_s"`
-	Corners      number       `json:"long_corners_per_lap_s"`
-	Left         number       `json:"turning_left_per_lap_s"`
-	Right        number       `json:"turning_right_per_lap_s"`
-	Stopped      number       `json:"stopped_per_lap_s"`
-	Phases       []phaseJSON  `json:"phases"`
-	Log          *logJSON     `json:"log,omitempty"`
-}
-
-// WriteJSON writes all phases and figures for programs.
-func (r Lap) WriteJSON(w io.Writer) error {
-	v := figuresOf(r.Car)
-	out := lapJSON{
-		Format: "sumpward/lap", Version: 1, Scenario: scenarioOf(r.Scenario), Laps: max(len(r.Car.Laps), 1),
-		LapTime: number(v.lapTime), FullThrottle: number(v.fullThrottle), MedianBurst: number(median(v.bursts)),
-		MeanLoad: number(v.meanLoad), Above: number(v.above), Corners: number(v.corners),
-		Left: number(v.left), Right: number(v.right), Stopped: number(v.stopped),
-	}
-	if n := len(v.bursts); n > 0 {
-		out.LongestBurst = number(v.bursts[n-1])
-	}
-	r.each(func(start float64, lap int, p sim.Phase) {
-		out.Phases = append(out.Phases, phaseJSON{
-			number(start), number(p.Duration), number(p.Load), number(p.Forward), number(p.Left), p.Stopped, lap,
-		})
-	})
-	if log := r.Scenario.Duty.Log; log != nil {
-		out.Log = logOf(log)
-	}
-	return writeJSON(w, out)
-}
-
-func logOf(log *scenarios.DataLog) *logJSON {
-	p := log.Report
-	return &logJSON{
-		File: log.File, Laps: p.Laps, Samples: p.Samples, Filled: p.MissingFilled, Rate: number(p.Rate),
-		FullThrottle: number(p.FullThrottleShareOfLog), MeanLoad: number(p.MeanLoadOfLog),
-		Above: number(p.TimeAbove08gOfLog), Corners: number(p.LongCornersOfLog),
-		FullThrottleCut: number(p.FullThrottleShare), MeanLoadOfPhases: number(p.MeanLoad),
-		AboveOfPhases: number(p.TimeAbove08g), CornersOfPhases: number(p.LongCorners),
-		Left: number(p.TimeLeft), Right: number(p.TimeRight), Notes: listed(p.Notes), Warnings: listed(p.Warnings),
-	}
-}
-
-// each hands out the phases with their start in s and the lap, from 1.
-func (r Lap) each(take func(start float64, lap int, p sim.Phase)) {
-	start, lap := 0.0, 0
-	for i, p := range r.Car.Lap {
-		if lap < len(r.Car.Laps) && r.Car.Laps[lap] == i {
-			lap++
-		}
-		take(start, max(lap, 1), p)
-		start += p.Duration
-	}
-}
-
-// WriteCSV writes one row for each phase, all of them.
-func (r Lap) WriteCSV(w io.Writer) error {
-	s := &sheet{head: []string{"lap", "start_s", "for_s", "load", "forward_m_s2", "left_m_s2", "stopped"}}
-	r.each(func(start float64, lap int, p sim.Phase) {
-		s.add(lap, start, p.Duration, p.Load, p.Forward, p.Left, p.Stopped)
-	})
-	return s.write(w)
 }

@@ -60,7 +60,7 @@ func TestEveryReportFitsATerminal(t *testing.T) {
 			require.NoError(t, err)
 			for _, u := range []units.System{units.Metric, units.US} {
 				for _, r := range []Report{
-					Run{Result: res, Units: u}, Inputs{s, u}, Lap{s, m.Nominal(), u, true},
+					Run{Result: res, Units: u}, Inputs{Scenario: s, Units: u}, Lap{Scenario: s, Car: m.Nominal(), Units: u, All: true},
 					withGains(t, s, u), Replay{s, trace, u},
 				} {
 					fits(t, written(t, r, Text))

@@ -84,6 +84,10 @@ func (k *Kernel) follows(car *Car) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
+	loss, err := k.elementLoss(&k.hand)
+	if err != nil {
+		return nil, err
+	}
 	var total, running, flat, oil, mist float64
 	for i, p := range car.Lap {
 		total += p.Duration
@@ -113,7 +117,7 @@ func (k *Kernel) follows(car *Car) ([]float64, error) {
 		car.Gas.BlowByFull, car.Gas.BlowByClosed,
 		full.CarriedOver, oil / running, share, atFull, oil / density / laps,
 		oil / density / total * car.longestSession(),
-		total / laps, flat / total, k.hand.gas.mist, k.elementLoss(),
+		total / laps, flat / total, k.hand.gas.mist, loss,
 	}
 	for _, p := range g {
 		values = append(values, car.usableVolume(p.Acceleration()))
@@ -121,6 +125,12 @@ func (k *Kernel) follows(car *Car) ([]float64, error) {
 	return values, nil
 }
 
-// elementLoss is the pressure lost across the element as the network was last
-// solved, Pa.
-func (k *Kernel) elementLoss() float64 { return k.flows.Before - k.flows.After }
+// elementLoss is the pressure lost across the element at an operating point whose
+// circuits past the separator are the last that were set, Pa. The network is solved
+// for it: the point may have been taken from a phase that is alike.
+func (k *Kernel) elementLoss(o *operatingPoint) (float64, error) {
+	if _, err := k.solveGas(o, k.network, 0, 0, 0); err != nil {
+		return 0, err
+	}
+	return k.flows.Before - k.flows.After, nil
+}
