@@ -21,9 +21,9 @@ type Analysis struct {
 	design  Design
 }
 
-// Realizations that an analysis takes where the options don't say: where each takes
-// little time, and where it takes about ten times as long. And the fewest base points
-// that tell anything.
+// Realizations that an analysis takes where the options don't say, for a session of an
+// hour or less: where each takes little time, and where it takes about ten times as
+// long. And the fewest base points that tell anything.
 const (
 	DefaultRealizations = 60_000
 	CostlyRealizations  = 16_000
@@ -54,7 +54,7 @@ func New(m *sim.Model, split Split, o sim.Options) (*Analysis, error) {
 	}
 	n := o.Realizations
 	if n <= 0 {
-		n = defaultRealizations(m)
+		n = defaultRealizations(m, a.Length)
 	}
 	a.Points = n / a.design.each()
 	if o.Realizations <= 0 {
@@ -67,14 +67,16 @@ func New(m *sim.Model, split Split, o sim.Options) (*Analysis, error) {
 	return a, nil
 }
 
-// defaultRealizations is how many realizations suit the kind of drain and of lap.
-func defaultRealizations(m *sim.Model) int {
-	const manyPhases = 100
+// defaultRealizations is how many realizations suit the kind of drain and of lap, fewer
+// for a long session.
+func defaultRealizations(m *sim.Model, length float64) int {
+	const manyPhases, hour = 100, 3600
+	n := DefaultRealizations
 	car := m.Nominal()
 	if kind := car.Drain.Kind; kind == sim.Unsealed || kind == sim.BelowOil || len(car.Lap) > manyPhases {
-		return CostlyRealizations
+		n = CostlyRealizations
 	}
-	return DefaultRealizations
+	return int(float64(n) * min(1, hour/length))
 }
 
 // ErrNothingUncertain says that there is nothing to split the variance between.

@@ -92,10 +92,10 @@ const least = 0.01
 
 // Ranked lists the drivers of an output, the one that has most of the variance with
 // others first, and apart from them the rest: those whose total index is below its
-// error, or surely below a hundredth. Of a rest of one, there is none.
+// error, or below a hundredth. Of a rest of one, there is none.
 func (o *OutputResult) Ranked() (shown, rest []int) {
 	for i, p := range o.Parts {
-		if p.Total.Value <= p.Total.Error || p.Total.High < least {
+		if p.Total.Value <= p.Total.Error || p.Total.Value < least {
 			rest = append(rest, i)
 		} else {
 			shown = append(shown, i)
