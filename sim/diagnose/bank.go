@@ -54,6 +54,7 @@ type Bank struct {
 	wide    []wide // by observation
 	design  sampling.LatinHypercube
 	read    []map[int][]float64 // by fault and car: what checks read of it, where that was predicted
+	cost    atomic.Int64        // of all glances so far
 	done    atomic.Int64        // cars
 	session float64             // s, length of a session of checks
 }
@@ -238,6 +239,7 @@ func (b *Bank) fill(ctx context.Context, workers []*worker, s stretch) error {
 	for _, w := range workers {
 		w.place(s.fault, s.begin/sampling.BlockSize, s.end-first)
 	}
+	cost := int64(0)
 	for i := s.begin; i < s.end; i++ {
 		most := 0.0 // what the likelihood may still come to
 		for g := range b.glances {
@@ -255,6 +257,7 @@ func (b *Bank) fill(ctx context.Context, workers []*worker, s stretch) error {
 			if err != nil {
 				return fmt.Errorf("%s, car %d of seed %d: %w", b.Faults[s.fault].Name, i, b.Seed, err)
 			}
+			cost += b.glances[g].cost
 			most -= b.glances[g].most
 			for j, o := range of {
 				b.predicted[s.fault][o][i] = got[j]
@@ -266,6 +269,7 @@ func (b *Bank) fill(ctx context.Context, workers []*worker, s stretch) error {
 			}
 		}
 	}
+	b.cost.Add(cost)
 	if n := b.done.Add(int64(s.end - s.begin)); b.options.Progress != nil {
 		b.options.Progress(int(n))
 	}

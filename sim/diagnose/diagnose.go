@@ -10,7 +10,8 @@ import (
 // How far a diagnosis without a number of draws goes.
 const (
 	wantedError = 0.02 // of every chance, standard error
-	mostDraws   = 16 * firstDraws
+	mostDraws   = 128 * firstDraws
+	mostCost    = 200_000_000 // s of driving, about: see glance
 )
 
 // wholeDraws is of how many cars of each fault everything that was seen is predicted: from
@@ -33,7 +34,8 @@ type Report struct {
 // Diagnose finds which faults fit what was seen, and which check would tell most.
 // Without a number of draws it begins with 500 cars of each fault and doubles those of
 // the faults that leave the chances uncertain, until the standard error of each is
-// about 2 of 100, or 8,000 are drawn of a fault.
+// about 2 of 100, 64,000 are drawn of a fault, or it has taken as
+// much as 56,000 hours of driving.
 func Diagnose(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*Report, error) {
 	b, err := newBank(s, seen, o)
 	if err != nil {
@@ -52,7 +54,7 @@ func Diagnose(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Obser
 		}
 	}
 	d := b.Weigh(b.values)
-	for o.Draws == 0 {
+	for o.Draws == 0 && b.cost.Load() < mostCost {
 		draws, enough := b.more(d)
 		if enough {
 			break
@@ -77,7 +79,7 @@ func (b *Bank) more(d *Diagnosis) (draws []int, enough bool) {
 			continue
 		}
 		uncertain := s.Chance*s.relative > wantedError
-		thin := s.Draws < FewDraws && s.Chance > leastTold/10 && b.Draws[s.index] < mostDraws/2
+		thin := s.Draws < FewDraws && s.Chance > leastTold/10 && b.Draws[s.index] < mostDraws/4
 		if uncertain || thin {
 			draws[s.index], enough = 2*b.Draws[s.index], false
 		}

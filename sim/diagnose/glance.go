@@ -14,6 +14,7 @@ import (
 type glance struct {
 	of        []int // observations
 	predictor *observe.Predictor
+	cost      int64   // s of driving that take as long to simulate, about
 	most      float64 // the highest that the logarithm of their likelihood can be
 }
 
@@ -23,6 +24,8 @@ const (
 	negligible = 15
 	// mostCarsBits parts the luck of one glance from that of the next.
 	mostCarsBits = 21
+	// pressureCost and pourCost are those of a glance, s of driving; measured.
+	pressureCost, pourCost = 300, 40_000
 )
 
 // glancesOf parts what was seen: pressures, then one session after the other, then pours.
@@ -58,7 +61,7 @@ func glancesOf(s *scenarios.Scenario, seen []scenarios.Observation) ([]glance, e
 	slices.SortStableFunc(groups, func(x, y group) int { return cmp.Compare(x.cost, y.cost) })
 	var list []glance
 	for _, x := range groups {
-		g := glance{of: x.of}
+		g := glance{of: x.of, cost: int64(min(max(x.cost, pressureCost), pourCost))}
 		var some []scenarios.Observation
 		for _, i := range x.of {
 			some = append(some, seen[i])

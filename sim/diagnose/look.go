@@ -45,10 +45,10 @@ func (b *Bank) look() error {
 	for i, l := range b.options.Looked {
 		at := slices.IndexFunc(b.options.Checks, func(c Check) bool { return c.Looks() && c.Name == l.Check })
 		if at < 0 {
-			return inputError("looked: "+"there is no look %q%s: there are %s", l.Check, meant(l.Check, lookNames()), strings.Join(lookNames(), ", "))
+			return inputError("looked: there is no look %q%s: there are %s", l.Check, meant(l.Check, lookNames()), strings.Join(lookNames(), ", "))
 		}
 		if slices.ContainsFunc(b.options.Looked[:i], func(o Look) bool { return o.Check == l.Check }) {
-			return inputError("looked: "+"%s stands twice: a second look is no news", l.Check)
+			return inputError("looked: %s stands twice: a second look is no news", l.Check)
 		}
 		var names []string
 		for _, f := range b.Faults {
@@ -59,7 +59,7 @@ func (b *Bank) look() error {
 		names = append(names, FoundNothing)
 		found := slices.Index(names, l.Found)
 		if found < 0 {
-			return inputError("looked: "+"%s can't find %q%s: it finds %s", l.Check, l.Found, meant(l.Found, names), strings.Join(names, ", "))
+			return inputError("looked: %s can't find %q%s: it finds %s", l.Check, l.Found, meant(l.Found, names), strings.Join(names, ", "))
 		}
 		var chances []float64
 		for _, outcomes := range lookOutcomes(&b.options.Checks[at], all) {
