@@ -27,7 +27,11 @@ const mostPhases = 60
 // Document is the lap for people.
 func (r Lap) Document() *Document {
 	d := &Document{}
-	d.title(r.Scenario.Title, r.about())
+	about := r.about()
+	if name := r.Scenario.VariantName; name != "" {
+		about += fmt.Sprintf("; variant %q", name)
+	}
+	d.title(r.Scenario.Title, about)
 	if text := Event(r.Scenario, r.Units); text != "" {
 		d.paragraph(text)
 	}

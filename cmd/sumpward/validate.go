@@ -30,8 +30,13 @@ and exit code 4.`,
 	})
 }
 
-// followed is over how many realizations it is worked out what inputs come to.
-const followed = 500
+// Over how many realizations it is worked out what inputs come to: fewer of a long
+// log, so that it takes no longer than a moment.
+const (
+	followed       = 500
+	fewestFollowed = 100
+	mostPhases     = 250_000 // in all
+)
 
 // comesTo works out what a scenario comes to before anything is simulated in time:
 // the lap of its circuit, nil for another duty, and what follows from its inputs.
@@ -44,6 +49,7 @@ func comesTo(ctx context.Context, s *scenarios.Scenario) (*sim.CircuitLap, *sim.
 	if err != nil {
 		return nil, nil, err
 	}
-	follows, err := m.Follows(ctx, s.Simulation.Seed, followed)
+	n := min(followed, max(fewestFollowed, mostPhases/max(len(m.Nominal().Lap), 1)))
+	follows, err := m.Follows(ctx, s.Simulation.Seed, n)
 	return circuit, follows, err
 }

@@ -67,7 +67,7 @@ func (l Lap) figure() *figure {
 	t := l.time()
 	f := &figure{
 		title:    l.Scenario.Title,
-		subtitle: l.subtitle(),
+		subtitle: l.subtitle() + l.variant(),
 		x:        exact("time, "+t.Symbol, 0, t.FromSI(l.duration()), 12),
 	}
 	if l.Circuit != nil {
@@ -100,6 +100,14 @@ func (l Lap) subtitle() string {
 		return fmt.Sprintf("Data log %s, a lap of %s", duty.Log.File, time)
 	}
 	return "A nominal lap of " + time
+}
+
+// variant names the variant that is drawn.
+func (l Lap) variant() string {
+	if l.Scenario.VariantName == "" {
+		return ""
+	}
+	return fmt.Sprintf("; variant %q", l.Scenario.VariantName)
 }
 
 // steps returns a figure of the phases over time: constant within each.

@@ -49,6 +49,15 @@ func TestLapShowsSpeedWhereItIsKnown(t *testing.T) {
 	assert.Contains(t, svgOf(t, round.Write).title, "Circuit larkmoor-long of 15,0")
 }
 
+func TestLapNamesItsVariant(t *testing.T) {
+	l := lapOf(t, "four-hours")
+	assert.NotContains(t, svgOf(t, l.Write).title, "variant")
+	v, err := l.Scenario.Variant("always to the left")
+	require.NoError(t, err)
+	l.Scenario = v
+	assert.Contains(t, svgOf(t, l.Write).title, `; variant "always to the left"`)
+}
+
 // TestSpeedIsDrawnAtItsTime reads the highest and the lowest speed back.
 func TestSpeedIsDrawnAtItsTime(t *testing.T) {
 	l := lapOf(t, "four-hours")
