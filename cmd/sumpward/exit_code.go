@@ -87,6 +87,9 @@ func (a *app) explain(err error) {
 		if errors.As(err, new(shelfError)) {
 			what = "shelf"
 		}
+		if errors.As(err, new(bookError)) {
+			what = "logbook"
+		}
 		a.say("%s in the %s, nothing was done", counted(len(problems), "problem"), what)
 	default:
 		a.say("%v", err)

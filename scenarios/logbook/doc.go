@@ -12,6 +12,6 @@
 // The header names the columns, in any order, each with its unit in brackets:
 // "drained [mL]". Fields are parted by commas, semicolons or tabs; with
 // semicolons and tabs numbers may have a decimal comma. Cells may be empty, and a
-// cell may bring its own unit ("4 fl oz"). Columns that are not known are kept and
+// cell may bring its own unit ("4 US fl oz"). Columns that are not known are kept and
 // passed over.
 package logbook
