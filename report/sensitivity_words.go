@@ -197,7 +197,11 @@ const (
 
 // pinDown says what to pin down first, by what it takes off the variance of an output.
 func (r Sensitivity) pinDown(o *sensitivity.OutputResult) []string {
-	list := r.givens(o)
+	var list []string
+	if roughly(o) {
+		list = append(list, fmt.Sprintf("By %s, which is told only roughly: run more --realizations before a test is bought for it.", outputName(o.Output)))
+	}
+	list = append(list, r.givens(o)...)
 	var open []int
 	for i, p := range o.Parts {
 		d := &r.Result.Drivers[i]

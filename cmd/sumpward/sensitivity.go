@@ -39,7 +39,7 @@ func newSensitivityCommand(a *app) *cobra.Command {
 	var f sensitivityFlags
 	c := &cobra.Command{
 		Use:   "sensitivity [FILE]",
-		Short: "Which uncertain input drives the result, and what to pin down first",
+		Short: "Which unknown drives the result, and what to pin down first",
 		Long: `Sensitivity splits the variance of what a scenario comes to between its uncertain
 inputs, each across all of its range while all others move too: the share that an
 input has alone and the one that it has with others. Luck from lap to lap is told

@@ -72,12 +72,15 @@ func (s Sensitivity) figure() *figure {
 	return f
 }
 
-// Sizes of a bar's parts; heights are shares of a row's.
+// rowHeight is the height of a row.
+const rowHeight vg.Length = 27
+
+// Where bars lie, shares of a row's height from its middle, and how far apart the
+// strokes of a hatching are, per cent on the axis.
 const (
-	rowHeight vg.Length = 27
-	nearEdge            = 0.06 // of a row, from its middle to either bar
-	farEdge             = 0.38
-	hatchStep           = 1.1 // of the axis, per cent
+	nearEdge  = 0.06
+	farEdge   = 0.38
+	hatchStep = 1.1
 )
 
 // widestName is the room that the name of a driver may take.
@@ -109,7 +112,7 @@ func (s Sensitivity) panel(o *sensitivity.OutputResult) *panel {
 func (p *panel) bars(y float64, name string, first *sensitivity.Index, total sensitivity.Index) {
 	p.y.ticks = append(p.y.ticks, tick{y, shortened(clean(name), tickText, widestName)})
 	if first != nil {
-		p.bands = append(p.bands, band{navy, []point{{0, y + nearEdge}, {percent(first.Value), y + nearEdge}}, []point{{0, y + farEdge}, {percent(first.Value), y + farEdge}}})
+		p.bands = append(p.bands, band{teal, []point{{0, y + nearEdge}, {percent(first.Value), y + nearEdge}}, []point{{0, y + farEdge}, {percent(first.Value), y + farEdge}}})
 		p.whisker(y+(nearEdge+farEdge)/2, *first)
 	}
 	p.hatched(percent(total.Value), y-farEdge, y-nearEdge)
@@ -145,7 +148,7 @@ func (p *panel) whisker(y float64, x sensitivity.Index) {
 
 // drawFullSwatch and drawHatchedSwatch explain the bars.
 func drawFullSwatch(c *draw.Canvas, middle vg.Point) {
-	c.SetColor(navy)
+	c.SetColor(teal)
 	c.Fill(swatch(middle).Path())
 }
 

@@ -2,6 +2,7 @@ package sensitivity
 
 import (
 	"context"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -166,6 +167,48 @@ func TestBlocks(t *testing.T) {
 		names = append(names, strings.Join(d.Blocks, "+"))
 	}
 	assert.Equal(t, []string{"engine+carry_over", "oil", "separator", "drain", ""}, names, "tied inputs join their blocks")
+}
+
+// Inputs that were learned together are drawn by one coordinate, and are one driver.
+func TestLearnedInputsAreOne(t *testing.T) {
+	base, err := scenarios.Ready("sealed-drain")
+	require.NoError(t, err)
+	l := &scenarios.Learned{File: "draws.csv", Quantities: []*scenarios.Quantity{base.Input("oil.aeration"), base.Input("drain.fall")}}
+	for i := range 20 {
+		l.Weights = append(l.Weights, 1)
+		for k, at := range []float64{0.1, 0.04} {
+			if i == 0 {
+				l.Values = append(l.Values, nil)
+			}
+			l.Values[k] = append(l.Values[k], at*(1+float64(i)/100))
+		}
+	}
+	var draws strings.Builder
+	require.NoError(t, base.WriteLearned(&draws, l))
+	text, err := base.SourceWith(l.Block())
+	require.NoError(t, err)
+	s, err := scenarios.Parse("made.yaml", text, func(string) (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(draws.String())), nil })
+	require.NoError(t, err)
+	m, err := sim.NewModel(s)
+	require.NoError(t, err)
+	a, err := New(m, ByInput, sim.Options{})
+	require.NoError(t, err)
+	learned := 0
+	for i, d := range a.Drivers {
+		if d.Learned {
+			learned++
+			assert.Len(t, d.Inputs, 2)
+			assert.Len(t, a.design.Parts[i].Inputs, 1)
+		}
+	}
+	assert.Equal(t, 1, learned)
+	a, err = New(m, ByBlock, sim.Options{})
+	require.NoError(t, err)
+	joined := false
+	for _, d := range a.Drivers {
+		joined = joined || strings.Contains(strings.Join(d.Blocks, "+"), "oil+") && d.Learned
+	}
+	assert.True(t, joined, "blocks that were learned together are one")
 }
 
 // A place of A is the realization of a run with the same seed.
