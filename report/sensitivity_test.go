@@ -123,6 +123,20 @@ func TestSensitivityByGroup(t *testing.T) {
 	assert.NotContains(t, text, "rank correlation")
 }
 
+// What is measured, and luck, is not pinned down; what tells alone comes before what
+// tells only with others, however much that is.
+func TestWhatToPinDown(t *testing.T) {
+	r := Sensitivity{Result: madeSensitivity(t)}
+	list := r.pinDown(&r.Result.Outputs[0])
+	require.Len(t, list, 4)
+	for i, begins := range []string{"Gas in the oil in the can has", "Luck from lap to lap has", "The drain's fall (", "Blow-by at full throttle with oil used ("} {
+		assert.True(t, strings.HasPrefix(list[i], begins), list[i])
+	}
+	assert.Greater(t, gain(sensitivity.Share{First: madeIndex(0.1, 0.05), Total: madeIndex(0.1, 0.05)}), gain(sensitivity.Share{First: madeIndex(0.01, 0.05), Total: madeIndex(0.9, 0.05)}))
+	r.Result.Outputs[0].Parts[0].Total = madeIndex(0.5, 0.3)
+	assert.Contains(t, r.pinDown(&r.Result.Outputs[0])[0], "told only roughly")
+}
+
 func TestShareTexts(t *testing.T) {
 	for want, x := range map[string]sensitivity.Index{
 		"23 %": madeIndex(0.2345, 0.01), "2.3 %": madeIndex(0.0234, 0.001), "under 3.0 %": madeIndex(0.01, 0.02), "under 2.0 %": madeIndex(-0.01, 0.03),
