@@ -47,6 +47,7 @@ that is not measured, 130 interrupted.`,
 		newLapCommand(a), newNewCommand(a), newSchemaCommand(a), newVersionCommand(a),
 	)
 	c.AddCommand(newMeasureCommand(a))
+	c.AddCommand(newLearnCommand(a))
 	c.AddCommand(newLogbookCommand(a))
 	c.AddCommand(newDiagnoseCommand(a))
 	c.AddCommand(newSensitivityCommand(a))
