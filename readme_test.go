@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -63,17 +64,37 @@ func words(line string) []string {
 	return list
 }
 
-// withoutEllipsis cuts from what was printed the lines that "…" stands for.
+// withoutEllipsis cuts from what was printed the lines that each "…" stands for:
+// as many as it takes until the lines that follow it are found.
 func withoutEllipsis(t *testing.T, shown, printed []string) (a, b []string) {
 	t.Helper()
-	for i, line := range shown {
-		if line == "…" {
-			rest := len(shown) - i - 1
-			require.GreaterOrEqual(t, len(printed), i+rest, "fewer lines printed than shown")
-			return append(append(a, shown[:i]...), shown[i+1:]...), append(append(b, printed[:i]...), printed[len(printed)-rest:]...)
+	for {
+		i := slices.Index(shown, "…")
+		if i < 0 {
+			return append(a, shown...), append(b, printed...)
+		}
+		require.GreaterOrEqual(t, len(printed), i, "fewer lines printed than shown")
+		a, b = append(a, shown[:i]...), append(b, printed[:i]...)
+		shown, printed = shown[i+1:], printed[i:]
+		printed = printed[found(t, shown, printed):]
+	}
+}
+
+// found is where the lines shown up to the next "…", or to the end, are printed.
+func found(t *testing.T, shown, printed []string) int {
+	t.Helper()
+	next := slices.Index(shown, "…")
+	if next < 0 {
+		require.GreaterOrEqual(t, len(printed), len(shown), "fewer lines printed than shown")
+		return len(printed) - len(shown)
+	}
+	for at := 0; at+next <= len(printed); at++ {
+		if slices.EqualFunc(shown[:next], printed[at:at+next], alike) {
+			return at
 		}
 	}
-	return shown, printed
+	require.Fail(t, "not printed", "%s", strings.Join(shown[:next], "\n"))
+	return 0
 }
 
 var number = regexp.MustCompile(`[0-9][0-9,]*(\.[0-9]+)?`)
@@ -100,6 +121,16 @@ func alike(a, b string) bool {
 		}
 	}
 	return true
+}
+
+func TestWithoutEllipsis(t *testing.T) {
+	printed := []string{"a", "b 1", "c", "d", "e 2", "f", "g"}
+	for _, shown := range [][]string{printed, {"a", "…", "g"}, {"a", "…", "c", "d", "…", "g"}, {"…", "e 2", "…"}, {"a", "…"}} {
+		a, b := withoutEllipsis(t, shown, printed)
+		assert.Equal(t, a, b, "%v", shown)
+	}
+	a, b := withoutEllipsis(t, []string{"a", "…", "x"}, printed)
+	assert.NotEqual(t, a, b)
 }
 
 func TestAlike(t *testing.T) {

@@ -24,7 +24,7 @@ func Event(s *scenarios.Scenario, u units.System) string {
 	case len(d.Schedule) == 0:
 		return words.Sentence(slow + "sessions")
 	}
-	text := "Event of " + words.DrivenBy(s, u).Length(d.Event) + ": " + stintsAndStops(d.Schedule, u)
+	text := "Event of " + words.DrivenBy(s, u).Length(d.Event) + ": " + stintsAndStops(d.Schedule, d.Event, u)
 	if slow != "" {
 		text += ", " + slow + "stints"
 	}
@@ -34,10 +34,13 @@ func Event(s *scenarios.Scenario, u units.System) string {
 // mostNamed is how many stints and stops that differ are named one by one.
 const mostNamed = 8
 
-// stintsAndStops names what a schedule is made of: once what is alike throughout.
-func stintsAndStops(items []scenarios.ScheduleItem, u units.System) string {
+// stintsAndStops names what a schedule is made of, once what is alike throughout,
+// and whether an event of so many seconds goes through it more than once.
+func stintsAndStops(items []scenarios.ScheduleItem, event float64, u units.System) string {
 	var all, stints, stops []string
+	once, again := 0.0, ""
 	for i := range items {
+		once += items[i].Drive.Nominal() + items[i].Stop.Nominal()
 		text := itemInWords(&items[i], u)
 		all = append(all, map[bool]string{true: "stint of ", false: "stop of "}[items[i].Drive != nil]+text)
 		list := &stops
@@ -48,15 +51,18 @@ func stintsAndStops(items []scenarios.ScheduleItem, u units.System) string {
 			*list = append(*list, text)
 		}
 	}
+	if event > once {
+		again = ", over again"
+	}
 	switch {
 	case len(stops) == 0:
 		return "driven without a stop"
 	case len(stints) == 1 && len(stops) == 1:
 		return "stints of " + stints[0] + ", stops of " + stops[0]
 	case len(all) > mostNamed:
-		return fmt.Sprintf("%s and %d more, over again", strings.Join(all[:mostNamed], ", "), len(all)-mostNamed)
+		return fmt.Sprintf("%s and %d more%s", strings.Join(all[:mostNamed], ", "), len(all)-mostNamed, again)
 	}
-	return strings.Join(all, ", ") + ", over again"
+	return strings.Join(all, ", ") + again
 }
 
 // itemInWords says how long a stint or stop takes, and what is done in a stop.
