@@ -25,7 +25,7 @@ func (e bookError) Unwrap() error { return e.error }
 func newLogbookCommand(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "logbook",
-		Short: "What was seen of the shop's cars, session by session, and what it tells",
+		Short: "Keep what was seen of the shop's cars, and what it tells",
 		Long: `Logbook keeps what was drained, topped up, read and seen of a shop's cars, an
 entry a session, in a CSV file that a spreadsheet opens. From it come the file
 of what was seen that learn and diagnose read, a range for the next car, and how

@@ -77,14 +77,14 @@ func newLogbookAddCommand(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "add --book FILE",
 		Short: "Add an entry to a logbook",
-		Long: `Add writes one entry at the end of a logbook, which it makes where there is none.
+		Long: `Add writes one entry at the end of a logbook, and makes one where there is none.
 Quantities may be in any unit. What is there stays as it is, in its order.
 
 On a terminal, without an entry in flags, it asks the few questions one after
 another; Enter leaves one out.`,
 		Example: `  sumpward logbook add --book shop.csv --car 42 --session 25min --drained 120mL
-  sumpward logbook add --book shop.csv --car 42 --session 40min --vent-hose wet \
-    --topped-up 0.2L --note "long runs, hot day"
+  sumpward logbook add --book shop.csv --car 42 --session 40min \
+    --vent-hose wet --topped-up 0.2L --note "long runs, hot day"
   sumpward logbook add --book shop.csv`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {

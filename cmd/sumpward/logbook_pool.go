@@ -26,10 +26,10 @@ func newLogbookPoolCommand(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "pool",
 		Short: "What the shop's cars move, pooled into a range for the next one",
-		Long: `Pool takes what was drained from cans that are emptied by hand and tells, for each
-car, what it moves in a session, and for a new car of the shop what to expect:
-a range that can be written into its scenario. Cars with few sessions are drawn
-towards the shop's level; with one car the range stays wide.`,
+		Long: `Pool takes what was drained from cans that are emptied by hand. It tells what
+each car moves in a session, and what to expect of a new car of the shop: a range
+that can be written into its scenario. Cars with few sessions are drawn towards
+the shop's level; with one car the range stays wide.`,
 		Example: `  sumpward logbook pool --book shop.csv
   sumpward logbook pool --book shop.csv --session 40min --format json`,
 		RunE: func(c *cobra.Command, _ []string) error {

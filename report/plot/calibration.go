@@ -90,6 +90,8 @@ func (g counted) DrawGlyph(c *draw.Canvas, style draw.GlyphStyle, at vg.Point) {
 	if g.left {
 		beside.XAlign, from.X = text.XRight, at.X-6
 	}
+	c.SetColor(paper) // the text stays clear of lines behind it
+	c.Fill(beside.Rectangle(g.text).Add(from).Path())
 	c.FillText(beside, from, g.text)
 }
 

@@ -16,7 +16,7 @@ import (
 )
 
 // patience is how long Append waits for another writer.
-const patience = 2 * time.Second
+var patience = 2 * time.Second
 
 // Append adds entries at the end of the logbook in a file, or makes it. What is
 // there stays, byte for byte, but that the header gains the columns that an entry

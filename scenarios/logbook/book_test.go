@@ -106,6 +106,17 @@ func TestAsSpreadsheetsWriteIt(t *testing.T) {
 	equal(t, b.Entries[0], again.Entries[0])
 }
 
+// A number is written with the decimal sign that the file has; with a comma between
+// semicolons where it shows none.
+func TestDecimalSignOfTheFile(t *testing.T) {
+	for row, want := range map[string]string{"2026-05-09;42;1.5;\n": ";0.2", "2026-05-09;42;1,5;\n": ";0,2", "2026-05-09;42;1;\n": ";0,2"} {
+		text, err := With("date;car;drained [mL];topped up [L]\n"+row, "shop.csv", full())
+		require.NoError(t, err)
+		assert.Contains(t, text, want+";", row)
+		equal(t, full(), read(t, text).Entries[1])
+	}
+}
+
 func TestAllProblemsAtOnce(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "shop.csv:1: the logbook is empty; its first line names the columns: date,car,layout,session [min],"},
@@ -191,6 +202,8 @@ func TestAppendsWholeOrNot(t *testing.T) {
 	assert.Len(t, files, 2, "no half file stays")
 	part := filepath.Join(filepath.Dir(book), ".shop.csv.part")
 	require.NoError(t, os.WriteFile(part, nil, 0o600))
+	defer func(before time.Duration) { patience = before }(patience)
+	patience = 50 * time.Millisecond
 	assert.ErrorContains(t, Append(book, full()), "another entry is being written, or one was cut short; remove it if nobody is writing")
 	assert.FileExists(t, part)
 	assert.ErrorContains(t, Append(filepath.Join(t.TempDir(), "no", "shop.csv"), full()), "no such file or directory")

@@ -25,16 +25,21 @@ func TestBoundAgainstQuadrature(t *testing.T) {
 	density := func(theta float64) float64 {
 		return prior.Prob(theta) * distuv.Normal{Mu: theta, Sigma: math.Hypot(0.5, e)}.Prob(y) * distuv.UnitNormal.CDF((bound-theta)/0.5)
 	}
-	total := quad.Fixed(density, -26, -8, 2000, nil, 0)
-	below := quad.Fixed(density, -26, math.Log(out.Cars[0].Median), 2000, nil, 0)
-	assert.InDelta(t, 0.5, below/total, 0.01)
-	below = quad.Fixed(density, -26, math.Log(out.Cars[0].Low), 2000, nil, 0)
-	assert.InDelta(t, 0.05, below/total, 0.005)
+	below := func(density func(float64) float64, rate float64) float64 {
+		return quad.Fixed(density, -26, math.Log(rate), 2000, nil, 0) / quad.Fixed(density, -26, -5, 2000, nil, 0)
+	}
+	assert.InDelta(t, 0.5, below(density, out.Cars[0].Median), 0.01)
+	assert.InDelta(t, 0.05, below(density, out.Cars[0].Low), 0.005)
 	assert.Equal(t, 1, out.Below)
 
+	// and one of a can that overflowed at 200 mL, which only says more
 	cars[0].Sessions[1] = Session{Length: session, Volume: 200e-6, Overflew: true}
 	more := pooled(t, cars, p)
-	assert.Greater(t, more.Cars[0].Median, out.Cars[0].Median*1.5)
+	above := func(theta float64) float64 {
+		return prior.Prob(theta) * distuv.Normal{Mu: theta, Sigma: math.Hypot(0.5, e)}.Prob(y) * distuv.UnitNormal.CDF((theta-math.Log(200e-6/session))/0.5)
+	}
+	assert.InDelta(t, 0.5, below(above, more.Cars[0].Median), 0.01)
+	assert.InDelta(t, 0.95, below(above, more.Cars[0].High), 0.01)
 	assert.Equal(t, 1, more.Above)
 }
 

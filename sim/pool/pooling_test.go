@@ -180,7 +180,9 @@ func square(x float64) float64 { return x * x }
 func TestCoverageAndErrorOnMadeFleets(t *testing.T) {
 	const n = 400
 	shop := math.Log(Defaults.Median)
-	like := overFleets(t, n, Defaults, func(r *rand.Rand) fleet {
+	careful := Defaults // read to 0.1 mL: hardly a can that says only "less"
+	careful.VolumeError = 1e-7
+	like := overFleets(t, n, careful, func(r *rand.Rand) fleet {
 		return fleet{level: shop + math.Log(Defaults.Factor)*r.NormFloat64(), between: math.Abs(r.NormFloat64()) * Defaults.BetweenScale,
 			within: math.Abs(r.NormFloat64()) * Defaults.WithinScale, cars: 5, sessions: 3}
 	})
@@ -189,8 +191,6 @@ func TestCoverageAndErrorOnMadeFleets(t *testing.T) {
 	assert.InDelta(t, 0.9, float64(like.carsHeld)/float64(like.cars), 4*math.Sqrt(0.9*0.1/n), "cars of a fleet go together: counted as one")
 	assert.Less(t, like.squared, like.byDefault)
 
-	careful := Defaults // read to 1 mL: hardly a can that says only "less"
-	careful.VolumeError = 1e-6
 	for name, f := range map[string]fleet{
 		"alike, much oil":  {level: shop + 1, between: 0.3, within: 0.4, cars: 6, sessions: 4, error: careful.VolumeError},
 		"unlike, much oil": {level: shop + 1, between: 0.9, within: 0.5, cars: 8, sessions: 3, error: careful.VolumeError},
