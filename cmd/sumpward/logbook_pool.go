@@ -27,9 +27,9 @@ func newLogbookPoolCommand(a *app) *cobra.Command {
 		Use:   "pool",
 		Short: "What the shop's cars move, pooled into a range for the next one",
 		Long: `Pool takes what was drained from cans that are emptied by hand. It tells what
-each car moves in a session, and what to expect of a new car of the shop: a range
-that can be written into its scenario. Cars with few sessions are drawn towards
-the shop's level; with one car the range stays wide.`,
+each car moves in a session, and what to expect of a new car of the shop: a
+range that can be written into its scenario. Cars with few sessions are drawn
+towards the shop's level; with one car the range stays wide.`,
 		Example: `  sumpward logbook pool --book shop.csv
   sumpward logbook pool --book shop.csv --session 40min --format json`,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -93,9 +93,9 @@ func newLogbookScoreCommand(a *app) *cobra.Command {
 		Use:   "score",
 		Short: "How past forecasts came true",
 		Long: `Score holds the chances that were written before a session ("forecast overflow",
-"forecast choked") against what came ("overflowed", "backed up"): the Brier score
-beside that of always saying the base rate, and how often what was said with a
-chance came true. It says so where there are too few to tell.`,
+"forecast choked") against what came ("overflowed", "backed up"): the Brier
+score beside that of always saying the base rate, and how often what was said
+with a chance came true. It says so where there are too few to tell.`,
 		Example: `  sumpward logbook score --book shop.csv
   sumpward logbook score --book shop.csv --plot forecasts.svg`,
 		RunE: func(c *cobra.Command, _ []string) error {
