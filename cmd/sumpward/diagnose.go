@@ -30,7 +30,7 @@ func newDiagnoseCommand(a *app) *cobra.Command {
 	var f diagnoseFlags
 	c := &cobra.Command{
 		Use:   "diagnose [FILE SEEN]",
-		Short: "Which fault fits what was seen of a fitted car, and what to check next",
+		Short: "Which fault fits what was seen of a car, and what to check next",
 		Long: `Diagnose takes a scenario and a file of what was seen of the car since: oil topped
 up, oil in the can, a wet vent hose, pressures, a timed pour. For each fault that
 the layout can have it draws many cars and looks how likely they would have shown

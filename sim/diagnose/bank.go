@@ -44,6 +44,10 @@ type Bank struct {
 	looked    [][]float64   // chances of what was found by looking, by look and fault; "none of these" last
 	rates     []float64     // base rates by fault, with none they add to 1
 	predicted [][][]float64 // by fault, observation and draw
+	counts    [][]float64   // by fault and draw: logarithm of how often it counts, see near; nil: once
+	near      [][]near      // by fault
+	inputs    []sampling.Key
+	inputAt   map[string]int // by path: index in inputs
 
 	seen    []scenarios.Observation
 	glances []glance
@@ -90,8 +94,14 @@ func newBank(s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*B
 		return nil, err
 	}
 	b := &Bank{scenario: s, options: o, seen: seen, glances: glances, Seed: s.Simulation.Seed, none: noneRate, best: math.Inf(-1)}
-	if b.model, err = sim.NewModel(s); err != nil {
+	all, err := observe.NewPredictor(s, seen)
+	if err != nil {
 		return nil, err
+	}
+	b.model, b.inputAt = all.Model(), map[string]int{}
+	for i, q := range all.Inputs() {
+		b.inputs = append(b.inputs, sampling.InputKey(q.Path))
+		b.inputAt[q.Path] = i
 	}
 	if o.Seed != nil {
 		b.Seed = *o.Seed
@@ -116,6 +126,7 @@ func newBank(s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*B
 	for f := range b.predicted {
 		b.predicted[f] = make([][]float64, len(seen))
 	}
+	b.near, b.counts = make([][]near, len(b.Faults)), make([][]float64, len(b.Faults))
 	for range b.Faults {
 		b.read = append(b.read, map[int][]float64{})
 	}
@@ -196,10 +207,9 @@ func (b *Bank) grow(ctx context.Context, draws []int) error {
 			begin = end
 		}
 		for o := range b.predicted[f] {
-			more := make([]float64, max(draws[f], b.Draws[f]))
-			copy(more, b.predicted[f][o])
-			b.predicted[f][o] = more
+			b.predicted[f][o] = grown(b.predicted[f][o], draws[f])
 		}
+		b.counts[f] = grown(b.counts[f], draws[f])
 	}
 	err := b.parallel(ctx, len(jobs), func() func(job int) error {
 		var workers []*worker
@@ -216,6 +226,13 @@ func (b *Bank) grow(ctx context.Context, draws []int) error {
 	}
 	b.settled()
 	return nil
+}
+
+// grown is a list made as long as that.
+func grown(list []float64, length int) []float64 {
+	more := make([]float64, max(length, len(list)))
+	copy(more, list)
+	return more
 }
 
 // settled works out what the next draws are held against.
@@ -257,6 +274,7 @@ func (b *Bank) fill(ctx context.Context, workers []*worker, s stretch) error {
 			if err != nil {
 				return fmt.Errorf("%s, car %d of seed %d: %w", b.Faults[s.fault].Name, i, b.Seed, err)
 			}
+			b.counts[s.fault][i] = w.count
 			cost += b.glances[g].cost
 			most -= b.glances[g].most
 			for j, o := range of {
@@ -320,11 +338,14 @@ type worker struct {
 	bank       *Bank
 	predictor  *observe.Predictor
 	fault      *Fault
-	inputs     []sampling.Key
-	severities []float64 // of the car at hand, by change
-	u          [][]float64
-	v          [][]float64
+	index      int   // of the fault
+	block      int   // of the design
+	inputs     []int // of the predictor: index in the bank's
+	u, v       [][]float64
+	z, work    []float64 // normal scores of the car at hand
+	count      float64   // logarithm of how often it counts
 	point      []float64
+	severities []float64 // by change
 	out        []float64
 
 	after func(car *sim.Car) // what else is done to the car, once it is spoilt
@@ -332,11 +353,13 @@ type worker struct {
 
 func (b *Bank) worker(p *observe.Predictor) *worker {
 	w := &worker{bank: b, predictor: p}
-	for _, q := range p.Inputs() {
-		w.inputs = append(w.inputs, sampling.InputKey(q.Path))
+	for range b.inputs {
 		w.u = append(w.u, make([]float64, sampling.BlockSize))
 	}
-	w.point = make([]float64, len(w.u))
+	for _, q := range p.Inputs() {
+		w.inputs = append(w.inputs, b.inputAt[q.Path])
+	}
+	w.point = make([]float64, len(w.inputs))
 	p.Alter = func(car *sim.Car) {
 		for i := range w.fault.Changes {
 			twists[w.fault.Changes[i].Name].apply(car, w.severities[i])
@@ -354,8 +377,8 @@ func (w *worker) place(fault, block, n int) {
 	for i := range w.u {
 		w.u[i] = w.u[i][:n]
 	}
-	b.design.Block(b.Seed, w.inputs, block, w.u)
-	w.fault = &b.Faults[fault]
+	b.design.Block(b.Seed, b.inputs, block, w.u)
+	w.fault, w.index, w.block = &b.Faults[fault], fault, block
 	w.v = w.v[:0]
 	var keys []sampling.Key
 	for i := range w.fault.Changes {
@@ -363,16 +386,47 @@ func (w *worker) place(fault, block, n int) {
 		w.v = append(w.v, make([]float64, n))
 	}
 	b.design.Block(b.Seed, keys, block, w.v)
+	w.work = make([]float64, len(w.u)+len(w.v))
 }
+
+// settle moves the i-th car of the block at hand to where it is drawn: its normal scores,
+// and how often it counts.
+func (w *worker) settle(i int) {
+	w.z, w.count = w.z[:0], 0
+	for _, u := range w.u {
+		w.z = append(w.z, score(u[i]))
+	}
+	for _, v := range w.v {
+		w.z = append(w.z, score(v[i]))
+	}
+	car := w.block*sampling.BlockSize + i
+	if n := w.bank.nearOf(w.index, car); n != nil {
+		w.count = n.draw(sampling.Uniform(w.bank.Seed, nearKey, uint64(car)), w.z, w.work)
+	}
+}
+
+// nearKey is for which part of a mixture a car is drawn from.
+var nearKey = sampling.InputKey("diagnose/near")
 
 // predict predicts what is seen of the i-th car of the block at hand.
 func (w *worker) predict(i int, luck uint64) ([]float64, error) {
-	for j := range w.u {
-		w.point[j] = w.u[j][i]
-	}
 	w.severities = w.severities[:0]
-	for j := range w.v {
-		w.severities = append(w.severities, w.fault.Changes[j].Severity.Quantile(w.v[j][i]))
+	if w.bank.nearOf(w.index, w.block*sampling.BlockSize+i) == nil {
+		w.count = 0
+		for j, at := range w.inputs {
+			w.point[j] = w.u[at][i]
+		}
+		for j := range w.v {
+			w.severities = append(w.severities, w.fault.Changes[j].Severity.Quantile(w.v[j][i]))
+		}
+	} else {
+		w.settle(i)
+		for j, at := range w.inputs {
+			w.point[j] = share(w.z[at])
+		}
+		for j := range w.v {
+			w.severities = append(w.severities, w.fault.Changes[j].Severity.Quantile(share(w.z[len(w.u)+j])))
+		}
 	}
 	var err error
 	w.out, err = w.predictor.Predict(w.point, w.bank.Seed, luck, w.out)

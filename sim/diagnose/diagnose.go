@@ -11,7 +11,7 @@ import (
 const (
 	wantedError = 0.02 // of every chance, standard error
 	mostDraws   = 128 * firstDraws
-	mostCost    = 200_000_000 // s of driving, about: see glance
+	mostCost    = 400_000_000 // s of driving, about: see glance
 )
 
 // wholeDraws is of how many cars of each fault everything that was seen is predicted: from
@@ -33,9 +33,9 @@ type Report struct {
 
 // Diagnose finds which faults fit what was seen, and which check would tell most.
 // Without a number of draws it begins with 500 cars of each fault and doubles those of
-// the faults that leave the chances uncertain, until the standard error of each is
+// the faults that leave the chances uncertain, drawn near the cars that fit, until the standard error of each is
 // about 2 of 100, 64,000 are drawn of a fault, or it has taken as
-// much as 56,000 hours of driving.
+// much as 110,000 hours of driving.
 func Diagnose(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*Report, error) {
 	b, err := newBank(s, seen, o)
 	if err != nil {
@@ -59,6 +59,12 @@ func Diagnose(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Obser
 		if enough {
 			break
 		}
+		logs, _ := b.logLikelihoods(b.values)
+		for f := range draws {
+			if draws[f] > b.Draws[f] {
+				b.drawNear(f, logs[f])
+			}
+		}
 		if err := b.grow(ctx, draws); err != nil {
 			return nil, err
 		}
@@ -79,7 +85,7 @@ func (b *Bank) more(d *Diagnosis) (draws []int, enough bool) {
 			continue
 		}
 		uncertain := s.Chance*s.relative > wantedError
-		thin := s.Draws < FewDraws && s.Chance > leastTold/10 && b.Draws[s.index] < mostDraws/4
+		thin := s.Draws < FewDraws && s.Chance > leastTold/5 && b.Draws[s.index] < mostDraws/8
 		if uncertain || thin {
 			draws[s.index], enough = 2*b.Draws[s.index], false
 		}

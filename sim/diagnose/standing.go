@@ -141,7 +141,7 @@ func fitOf(ratio float64) Fit {
 }
 
 // logLikelihoods returns the logarithm of the likelihood of what was seen by fault
-// and drawn car, and a number to scale them by.
+// and drawn car, times how often the car counts, and a number to scale them by.
 func (b *Bank) logLikelihoods(values []float64) (logs [][]float64, most float64) {
 	seen := slices.Clone(b.seen)
 	most = math.Inf(-1)
@@ -153,6 +153,11 @@ func (b *Bank) logLikelihoods(values []float64) (logs [][]float64, most float64)
 				continue
 			}
 			addLogLikelihoods(l, &seen[o], b.predicted[f][o])
+		}
+		if b.counts != nil {
+			for i := range l {
+				l[i] += b.counts[f][i]
+			}
 		}
 		for _, v := range l {
 			most = max(most, v)
