@@ -55,10 +55,13 @@ func (r Learn) verdict() string {
 
 // fits says whether what was seen fits together under the inputs.
 func (r Learn) fits() string {
-	var strained, misfits []string
+	var strained, misfits, rare []string
 	for i := range r.Learned.Readings {
 		x := &r.Learned.Readings[i]
 		name := diagnoseSeen{*x.Observation, r.Units}.short()
+		if x.IsRare() {
+			rare = append(rare, fmt.Sprintf("%s (%s)", name, points(x.Rare)))
+		}
 		switch x.Fit() {
 		case learn.Strained:
 			strained = append(strained, name)
@@ -71,6 +74,9 @@ func (r Learn) fits() string {
 		return "What was seen does not fit together under these inputs: " + joined(misfits, "and") + ". Read that again before anything rests on it, or look for a fault (diagnose)."
 	case len(strained) > 0:
 		return "What was seen fits, but for " + joined(strained, "and") + ", which is off further than readings mostly are."
+	}
+	if len(rare) > 0 {
+		return "What was seen can be under these inputs, but few cars would show as much: " + joined(rare, "and") + ". Look whether it was read right, whether the inputs hold, or for a fault (diagnose)."
 	}
 	return "What was seen fits the inputs."
 }
@@ -151,9 +157,23 @@ func narrower(in learn.Input) string {
 // spreadText writes a spread in one unit, that of its largest value.
 func spreadText(q *scenarios.Quantity, s learn.Spread, u units.System) string {
 	if q.Per != "" {
-		return fmt.Sprintf("%s .. %s .. %s", q.Format(s.P05, u), q.Format(s.P50, u), q.Format(s.P95, u))
+		return sharingUnit(q.Format(s.P05, u), q.Format(s.P50, u), q.Format(s.P95, u))
 	}
 	return spreadIn(q.Dimension, s, u)
+}
+
+// sharingUnit joins values, with their unit once where it is the same.
+func sharingUnit(values ...string) string {
+	_, unit, _ := strings.Cut(values[len(values)-1], " ")
+	for _, v := range values {
+		if _, other, found := strings.Cut(v, " "); !found || other != unit {
+			return strings.Join(values, " .. ")
+		}
+	}
+	for i := range values[:len(values)-1] {
+		values[i], _, _ = strings.Cut(values[i], " ")
+	}
+	return strings.Join(values, " .. ")
 }
 
 // spreadIn writes three values in one unit.

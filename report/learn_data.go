@@ -33,6 +33,7 @@ type learnedReadingJSON struct {
 	After    spreadJSON `json:"expected_after"`
 	Residual number     `json:"residual"` // over all that it may differ by
 	Chance   number     `json:"chance_after"`
+	Rare     number     `json:"as_rare_before"` // share of cars that would show as much
 	Fit      string     `json:"fits"`
 }
 
@@ -108,7 +109,7 @@ func (r Learn) WriteJSON(w io.Writer) error {
 		x := &l.Readings[i]
 		o := x.Observation
 		out.Readings = append(out.Readings, learnedReadingJSON{string(o.Kind), o.Line, number(o.Value), number(o.Error),
-			learnedSpread(x.Before), learnedSpread(x.After), number(x.Residual), number(x.Chance), fitWord(x.Fit())})
+			learnedSpread(x.Before), learnedSpread(x.After), number(x.Residual), number(x.Chance), number(x.Rare), fitWord(x.Fit())})
 	}
 	for _, s := range l.Sessions {
 		x := learnedSessionJSON{Length: number(s.Length), Overflow: learnedChance(s, learn.Overflow), Fails: learnedChance(s, learn.OverflowOrChoked)}

@@ -35,7 +35,7 @@ func learned(t *testing.T, change func(*learn.Learned)) Learn {
 			{Quantity: valve, Before: learn.Spread{P05: 210, P50: 300, P95: 390}, After: learn.Spread{P05: 212, P50: 304, P95: 388}, Mean: 301, Error: 2, Moved: 0.03},
 		},
 		Pairs:    []learn.Pair{{First: fall, Second: valve, Before: 0.01, After: 0.52}, {First: port, Second: valve, Before: 0, After: -0.4}},
-		Readings: []learn.Reading{{Observation: tube, Before: learn.Spread{P05: 0.03, P50: 0.06, P95: 0.11}, After: learn.Spread{P05: 0.058, P50: 0.0625, P95: 0.067}, Predicted: 0.0625, Residual: -0.2, Chance: math.NaN()}, {Observation: wet, Before: learn.Spread{P50: 0.09, P95: 0.4}, After: learn.Spread{P50: 0.3, P95: 0.6}, Residual: math.NaN(), Chance: 0.3}},
+		Readings: []learn.Reading{{Observation: tube, Before: learn.Spread{P05: 0.03, P50: 0.06, P95: 0.11}, After: learn.Spread{P05: 0.058, P50: 0.0625, P95: 0.067}, Predicted: 0.0625, Residual: -0.2, Chance: math.NaN(), Rare: 0.6}, {Observation: wet, Before: learn.Spread{P50: 0.09, P95: 0.4}, After: learn.Spread{P50: 0.3, P95: 0.6}, Residual: math.NaN(), Chance: 0.3, Rare: 0.1}},
 		Sessions: []learn.Session{{Length: 1500, Drains: true,
 			Before: [3]learn.Chance{chance(0.04, 0.032, 0.05, 80), chance(0.3, 0.28, 0.32, 600), chance(0.3, 0.28, 0.32, 600)},
 			After:  [3]learn.Chance{chance(0, 0, 0.0055, 0), chance(0.1, 0.08, 0.12, 200), chance(0.1, 0.08, 0.12, 200)}}},
@@ -77,6 +77,8 @@ func TestWhatDoesNotFitIsToldFirst(t *testing.T) {
 	assert.Regexp(t, ` 4\.2 no `, text)
 	r = learned(t, func(l *learn.Learned) { l.Readings[0].Residual = 2.4 })
 	assert.Contains(t, flat(plainText(t, r)), "What was seen fits, but for U-tube, which is off further")
+	r = learned(t, func(l *learn.Learned) { l.Readings[0].Rare = 0.004 })
+	assert.Contains(t, flat(plainText(t, r)), "but few cars would show as much: U-tube (4 of 1,000). Look whether it was read right")
 	r = learned(t, func(l *learn.Learned) { l.Inputs[0].Told = false })
 	text = flat(plainText(t, r))
 	assert.Contains(t, text, "It tells nothing of any input that could be made out from chance.")
@@ -137,6 +139,8 @@ func TestSpreadsStandInOneUnit(t *testing.T) {
 	} {
 		assert.Equal(t, want, spreadIn(units.Volume, s, units.Metric))
 	}
+	assert.Equal(t, "8.95 .. 17 L/min per L", sharingUnit("8.95 L/min per L", "17 L/min per L"))
+	assert.Equal(t, "90 mL .. 1 L", sharingUnit("90 mL", "1 L"))
 	assert.Equal(t, "110 .. 118 .. 126 °C", spreadIn(units.Temperature, learn.Spread{P05: 383.15, P50: 391.15, P95: 399.15}, units.Metric))
 	assert.Equal(t, "-90 .. 0.5 .. 90 Pa", spreadIn(units.Pressure, learn.Spread{P05: -90, P50: 0.5, P95: 90}, units.Metric))
 }

@@ -11,6 +11,7 @@ import (
 
 	"sumpward/report"
 	"sumpward/report/plot"
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim/learn"
@@ -34,16 +35,16 @@ func newLearnCommand(a *app) *cobra.Command {
 		Short: "What was seen narrows the inputs; the scenario, updated",
 		Long: fmt.Sprintf(`Learn takes a scenario and a file of what was seen of the car since: oil drained
 from the can, oil topped up, pressures, a timed pour, a hose wet or dry. It
-updates the uncertain inputs by it (Bayes' rule on weighted draws): what is known
-of each before and after, which must now be seen together, and the chance of
-overflow and of a choked drain before and after.
+updates the uncertain inputs by it (Bayes' rule on weighted draws): what is
+known of each before and after, which must now be seen together, and the chance
+of overflow and of a choked drain before and after.
 
 With --write it writes the scenario anew, with the draws in a file beside it, so
 that it can be run at once. It refuses where what was seen is next to impossible
 under the inputs: an observation more than 5 of its errors from the nearest draw.
 
-It predicts what was seen up to some 100 times for each of %d draws:
-seconds to a few minutes. Without FILE and SEEN it takes ready-made ones.`, learn.Usual),
+It predicts what was seen up to some 100 times for each of %s draws:
+seconds to a few minutes. Without FILE and SEEN it takes ready-made ones.`, words.Grouped(learn.Usual)),
 		Example: `  sumpward learn my-car.yaml seen.yaml
   sumpward learn my-car.yaml seen.yaml --write my-car-now.yaml
   sumpward learn my-car.yaml seen.yaml --plot learned.svg`,

@@ -75,7 +75,7 @@ func TestRanksOfTheTrueInputsAreUniform(t *testing.T) {
 			p, r = (product-p)/0.03, (root-r)/0.02
 			return -p*p/2 - r*r/2 + math.Log(c)
 		})
-		post := sampled(t, target, Options{Seed: 1000 + k, Draws: 300, Workers: 2})
+		post := sampled(t, target, Options{Seed: 1000 + k, Draws: 200, Workers: 2})
 		if len(post.Levels) > 0 {
 			tempered++
 		}

@@ -100,6 +100,7 @@ type Reading struct {
 	Predicted     float64 // mean after
 	Residual      float64 // seen less that, over all that it may differ by; of yes or no NaN
 	Chance        float64 // of yes or no: chance of what was seen after; else NaN
+	Rare          float64 // share of cars, as known before, that would show as much, on either side; of yes or no, the same
 }
 
 // Fit is how well an observation agrees with what is known after it.

@@ -94,6 +94,8 @@ func TestDrainedOilTellsOfCarryOver(t *testing.T) {
 	assert.InDelta(t, -off*off/2-math.Log(math.Hypot(a*sd, e)*math.Sqrt(2*math.Pi)), l.LogEvidence, 4*l.LogEvidenceError+1e-3)
 	require.Len(t, l.Readings, 1)
 	assert.Equal(t, Fits, l.Readings[0].Fit())
+	assert.InDelta(t, math.Erfc(math.Abs(seen-a*mean)/math.Hypot(a*sd, e)/math.Sqrt2), l.Readings[0].Rare, 0.02, "two sides of a normal")
+	assert.False(t, l.Readings[0].IsRare())
 	assert.InDelta(t, a*exact, l.Readings[0].Predicted, 4*a*in.Error)
 	above := func(rate, m, v float64) float64 { return 0.5 * math.Erfc((rate-m)/math.Sqrt(2*v)) }
 	require.Len(t, l.Sessions, 3)
@@ -256,7 +258,7 @@ func TestRanksOfACanAreUniform(t *testing.T) {
 		q, err := observe.NewPredictor(s, []scenarios.Observation{seen})
 		require.NoError(t, err)
 		l := &Learned{Scenario: s, Seen: seenOf(seen), columns: columnsOf(q, s)}
-		l.Posterior, err = l.sample(context.Background(), q, Options{Seed: k, Draws: 120})
+		l.Posterior, err = l.sample(context.Background(), q, Options{Seed: k, Draws: 100})
 		require.NoError(t, err)
 		for i, c := range l.columns {
 			switch c.quantity.Path {

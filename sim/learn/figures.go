@@ -13,6 +13,7 @@ const (
 	leastRank  = 0.2  // change of a rank correlation
 	mostPairs  = 6
 	fewDraws   = 200 // effective
+	rare       = 0.01
 )
 
 // kolmogorov is the 99.9 % quantile of Kolmogorov's distance times the root of the
@@ -77,12 +78,18 @@ func (l *Learned) readings() {
 		r.Residual, r.Chance = math.NaN(), math.NaN()
 		if o.Whether() {
 			r.Chance, _ = l.Mean(func(i int) float64 { return chanceSeen(o, l.Notes[i][k]) })
+			r.Rare, _ = l.Prior.Mean(func(i int) float64 { return chanceSeen(o, l.Prior.Notes[i][k]) })
 		} else {
+			above, _ := l.Prior.Mean(func(i int) float64 { return 0.5 * math.Erfc((o.Value-l.Prior.Notes[i][k])/o.Error/math.Sqrt2) })
+			r.Rare = 2 * min(above, 1-above)
 			r.Residual = (o.Value - r.Predicted) / math.Hypot(o.Error, l.Deviation(predicted(l.Draws)))
 		}
 		l.Readings = append(l.Readings, r)
 	}
 }
+
+// IsRare reports whether fewer than 1 of 100 cars, as known before, would show as much.
+func (r *Reading) IsRare() bool { return r.Rare < rare }
 
 // warn says where the figures are not to be trusted far.
 func (l *Learned) warn() {
