@@ -72,6 +72,7 @@ func TestSeenIsRead(t *testing.T) {
 	assert.Equal(t, seen.Observations[1].Session, first.Session)
 	assert.Equal(t, []float64{1500, 2400}, top.Over)
 	assert.InDelta(t, 9, last.Value, 1e-12)
+	assert.InDelta(t, 1, last.Error, 1e-12)
 	assert.InDelta(t, 300e-6, last.Volume, 1e-12)
 	assert.InDelta(t, 293.15, last.Temperature, 1e-9)
 }
