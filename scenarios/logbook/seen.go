@@ -16,7 +16,7 @@ const (
 	toppedUpError  = "0.1 L"
 	crankcaseError = "0.1 kPa"
 	uTubeError     = "3 mm"
-	pouredError    = 1.0 // s, but no less than a tenth of the time: when a can is empty is hard to see
+	pouredError    = 1.0 // s, but no less than a twentieth of the time: when a can is empty is hard to see
 )
 
 // mostTopUpSessions is over how many sessions a top-up is taken to say something.
@@ -146,7 +146,7 @@ func (w *seenWriter) entry(e *Entry, i int) {
 	case !Written(e.OilTemperature):
 		w.leave(e, "pour", "the temperature of the oil is not written")
 	default:
-		w.add(e, i, fmt.Sprintf("poured: %s, took: %s, at: %s", show(e.Pour, "mL", units.Volume), show(e.PourTook, "s", units.Time), show(e.OilTemperature, "C", units.Temperature)), show(max(pouredError, 0.1*e.PourTook), "s", units.Time), false)
+		w.add(e, i, fmt.Sprintf("poured: %s, took: %s, at: %s", show(e.Pour, "mL", units.Volume), show(e.PourTook, "s", units.Time), show(e.OilTemperature, "C", units.Temperature)), show(max(pouredError, 0.05*e.PourTook), "s", units.Time), false)
 	}
 }
 
