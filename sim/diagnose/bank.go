@@ -99,6 +99,7 @@ func newBank(s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*B
 		return nil, err
 	}
 	b.model, b.inputAt = all.Model(), map[string]int{}
+	b.price()
 	for i, q := range all.Inputs() {
 		b.inputs = append(b.inputs, sampling.InputKey(q.Path))
 		b.inputAt[q.Path] = i
@@ -160,6 +161,9 @@ func (b *Bank) choose() {
 				break
 			}
 		}
+		if why == "" && b.shutsIn(&f) {
+			why = "it would leave the gas no way out of the crankcase, which shows at once"
+		}
 		if why != "" {
 			b.LeftOut = append(b.LeftOut, LeftOut{f, why})
 			continue
@@ -172,6 +176,20 @@ func (b *Bank) choose() {
 	for _, f := range b.Faults {
 		b.rates = append(b.rates, f.BaseRate/total*(1-b.none))
 	}
+}
+
+// shutsIn reports whether a fault may leave the gas no way out of the crankcase.
+func (b *Bank) shutsIn(f *Fault) bool {
+	for _, u := range []float64{0.001, 0.5, 0.999} {
+		car := *b.model.Nominal()
+		for i := range f.Changes {
+			twists[f.Changes[i].Name].apply(&car, f.Changes[i].Severity.Quantile(u))
+		}
+		if len(car.Gas.ToSeparator)+len(car.Gas.Past) == 0 && car.Drain.Kind != sim.Unsealed {
+			return true
+		}
+	}
+	return false
 }
 
 // sessionOf is the session that checks are made after: the longest one that was seen

@@ -11,7 +11,7 @@ import (
 const (
 	wantedError = 0.02 // of every chance, standard error
 	mostDraws   = 128 * firstDraws
-	mostCost    = 400_000_000 // s of driving, about: see glance
+	mostCost    = 12_000_000 // µs, about: see glance
 )
 
 // wholeDraws is of how many cars of each fault everything that was seen is predicted: from
@@ -34,8 +34,7 @@ type Report struct {
 // Diagnose finds which faults fit what was seen, and which check would tell most.
 // Without a number of draws it begins with 500 cars of each fault and doubles those of
 // the faults that leave the chances uncertain, drawn near the cars that fit, until the standard error of each is
-// about 2 of 100, 64,000 are drawn of a fault, or it has taken as
-// much as 110,000 hours of driving.
+// about 2 of 100, 64,000 are drawn of a fault, or they cost too much time.
 func Diagnose(ctx context.Context, s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*Report, error) {
 	b, err := newBank(s, seen, o)
 	if err != nil {

@@ -119,9 +119,28 @@ func TestFaultsThatALayoutCannotHave(t *testing.T) {
 	assert.Equal(t, map[string]string{
 		"seal lost": "the drain has no seal", "valve sticks": "there is no valve in the drain",
 		"breather shut": "there is no breather circuit to the can beside another way out",
+		"low point":     "it would leave the gas no way out of the crankcase, which shows at once",
 	}, leftOut(t, "lost-circuit", true))
 	assert.Contains(t, leftOut(t, "lost-circuit", false)["boost leak"], "--boosted")
 	assert.Equal(t, map[string]string{}, leftOut(t, "sealed-drain", true))
+}
+
+// What a glance costs, by hand: 15 phases of 89 s, two sessions of 25 min; a pour.
+func TestPrices(t *testing.T) {
+	s, err := scenarios.Ready("sealed-drain")
+	require.NoError(t, err)
+	b, err := newBank(s, []scenarios.Observation{
+		{Kind: scenarios.Poured, Error: 1, Volume: 1e-4, Temperature: 300}, {Kind: scenarios.ToppedUp, Error: 1e-4, Over: []float64{1500, 1500}},
+		{Kind: scenarios.Crankcase, Error: 1}, {Kind: scenarios.UTube, Error: 1},
+	}, Options{})
+	require.NoError(t, err)
+	var costs []int64
+	var of [][]int
+	for _, g := range b.glances {
+		costs, of = append(costs, g.cost), append(of, g.of)
+	}
+	assert.Equal(t, [][]int{{2, 3}, {1}, {0}}, of, "the cheapest first")
+	assert.Equal(t, []int64{30, 30 + 151, 4015}, costs)
 }
 
 // Each change changes the car as its name says, and nothing where it says so.

@@ -14,7 +14,7 @@ import (
 type glance struct {
 	of        []int // observations
 	predictor *observe.Predictor
-	cost      int64   // s of driving that take as long to simulate, about
+	cost      int64   // µs that it takes to predict, about: the same on every machine
 	most      float64 // the highest that the logarithm of their likelihood can be
 }
 
@@ -24,9 +24,42 @@ const (
 	negligible = 15
 	// mostCarsBits parts the luck of one glance from that of the next.
 	mostCarsBits = 21
-	// pressureCost and pourCost are those of a glance, s of driving; measured.
-	pressureCost, pourCost = 300, 40_000
 )
+
+// What predictions cost, µs, measured on one machine: a car made ready for each phase
+// of its lap, and a circuit driven for it; a phase that is driven; a pour.
+const (
+	readyCost   = 1
+	circuitCost = 250
+	drivenCost  = 0.3
+	pourCost    = 4000
+)
+
+// price works out what each glance costs.
+func (b *Bank) price() {
+	lap, time := b.model.Nominal().Lap, 0.0
+	for _, p := range lap {
+		time += p.Duration
+	}
+	ready := readyCost * float64(len(lap))
+	if b.scenario.Duty.Circuit != nil {
+		ready += circuitCost
+	}
+	for i := range b.glances {
+		g, cost := &b.glances[i], 0.0
+		for _, at := range g.of {
+			o := &b.seen[at]
+			if o.Kind == scenarios.Poured {
+				cost += pourCost
+			}
+			cost += ready * float64(max(len(o.Over), 1))
+			for _, length := range o.Over {
+				cost += drivenCost * float64(len(lap)) * length / max(time, 1)
+			}
+		}
+		g.cost = int64(cost)
+	}
+}
 
 // glancesOf parts what was seen: pressures, then one session after the other, then pours.
 func glancesOf(s *scenarios.Scenario, seen []scenarios.Observation) ([]glance, error) {
@@ -61,7 +94,7 @@ func glancesOf(s *scenarios.Scenario, seen []scenarios.Observation) ([]glance, e
 	slices.SortStableFunc(groups, func(x, y group) int { return cmp.Compare(x.cost, y.cost) })
 	var list []glance
 	for _, x := range groups {
-		g := glance{of: x.of, cost: int64(min(max(x.cost, pressureCost), pourCost))}
+		g := glance{of: x.of}
 		var some []scenarios.Observation
 		for _, i := range x.of {
 			some = append(some, seen[i])
