@@ -11,7 +11,7 @@ import (
 const (
 	wantedError = 0.02 // of every chance, standard error
 	mostDraws   = 128 * firstDraws
-	mostCost    = 12_000_000 // µs, about: see glance
+	mostCost    = 40_000_000 // µs, about: see glance
 )
 
 // wholeDraws is of how many cars of each fault everything that was seen is predicted: from
