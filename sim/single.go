@@ -112,23 +112,33 @@ func (s *Single) Pour(volume, temperature float64) (float64, error) {
 	k.enter(&k.points[0])
 	k.layOut(&k.points[0])
 	k.mass = min(volume*k.oil.sumpDensity, k.piece.full)
-	empty := k.piece.bottom + leastPoured
-	for k.mass > empty {
+	return k.runsEmpty(k.piece.bottom + leastPoured)
+}
+
+// runsEmpty goes on until a mass in kg is left in hose and can, in steps that grow
+// while it lasts and shrink again where it is passed.
+func (k *Kernel) runsEmpty(empty float64) (float64, error) {
+	for step := pourStep; k.mass > empty; {
 		before, mass := k.now, k.mass
-		if err := k.runPiece(min(k.nextCut(PourHorizon, PourHorizon), k.now+pourStep)); err != nil {
+		if err := k.runPiece(min(k.nextCut(PourHorizon, PourHorizon), k.now+step)); err != nil {
 			return 0, err
 		}
-		if k.mass <= empty {
+		switch {
+		case k.mass <= empty && step <= pourStep:
 			return before + (k.now-before)*(mass-empty)/(mass-k.mass), nil
-		}
-		if k.now >= PourHorizon {
+		case k.mass <= empty:
+			k.now, k.mass = before, mass
+			step = max(step/8, pourStep)
+		case k.mass == mass || k.now >= PourHorizon: // held, or too slow
 			return Never, nil
+		default:
+			step *= 1.5
 		}
 	}
 	return k.now, nil
 }
 
-// When a can counts as run empty, and the steps in which that is looked for.
+// When a can counts as run empty, and the first steps in which that is looked for.
 const (
 	leastPoured = 1e-3 // kg
 	pourStep    = 0.1  // s

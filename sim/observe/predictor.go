@@ -29,6 +29,15 @@ type layout struct {
 	single *sim.Single
 	from   []int // by uncertain input of the layout: index in the predictor's inputs
 	u      []float64
+	drives []drive // of the present place
+}
+
+// drive is a session that has been driven: several things may be seen of it.
+type drive struct {
+	luck     uint64
+	length   float64 // s
+	end      sim.SessionOutcome
+	overflow float64 // s
 }
 
 // NewPredictor returns a predictor of observations of a scenario. Where one was
@@ -98,7 +107,7 @@ func (p *Predictor) Copy() *Predictor {
 	for i := range c.layouts {
 		l := &c.layouts[i]
 		l.single = l.model.Single()
-		l.u = make([]float64, len(l.u))
+		l.u, l.drives = make([]float64, len(l.u)), nil
 	}
 	return &c
 }
@@ -131,6 +140,7 @@ func (p *Predictor) Predict(u []float64, seed, luck uint64, dst []float64) ([]fl
 	dst = dst[:0]
 	for i := range p.layouts {
 		l := &p.layouts[i]
+		l.drives = l.drives[:0]
 		for j, from := range l.from {
 			l.u[j] = u[from]
 		}
@@ -186,11 +196,11 @@ const coldOil = 293.15
 func (l *layout) session(o *scenarios.Observation, seed, luck uint64) (float64, error) {
 	total := 0.0
 	for i, length := range o.Over {
-		out, err := l.single.Realize(seed, luck+uint64(i)<<48, o.Over[i:i+1])
+		driven, err := l.drive(seed, luck+uint64(i)<<48, length)
 		if err != nil {
 			return 0, err
 		}
-		end, density := &out.Sessions[0], l.single.Density15()
+		end, density := &driven.end, l.single.Density15()
 		switch o.Kind {
 		case scenarios.Drained:
 			total = end.InCan / density
@@ -204,12 +214,27 @@ func (l *layout) session(o *scenarios.Observation, seed, luck uint64) (float64, 
 			total = chanceOfWet(end.ToIntake/density, o)
 		default:
 			total = 0
-			if out.Overflow <= length {
+			if driven.overflow <= length {
 				total = 1
 			}
 		}
 	}
 	return total, nil
+}
+
+// drive drives a session of so many seconds, once for all that is seen of it.
+func (l *layout) drive(seed, luck uint64, length float64) (*drive, error) {
+	for i := range l.drives {
+		if d := &l.drives[i]; d.luck == luck && d.length == length {
+			return d, nil
+		}
+	}
+	out, err := l.single.Realize(seed, luck, []float64{length})
+	if err != nil {
+		return nil, err
+	}
+	l.drives = append(l.drives, drive{luck, length, out.Sessions[0], out.Overflow})
+	return &l.drives[len(l.drives)-1], nil
 }
 
 // chanceOfWet is the chance that a hose looks wet after so much oil in m3 went
