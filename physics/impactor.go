@@ -114,7 +114,7 @@ func checkJet(width, velocity float64, gas Gas) error {
 	}
 	return RangeError{
 		Quantity: "Reynolds number of an impactor's jet", Value: re,
-		Low: impactorLeastReynolds, High: impactorMostReynolds, Unit: "(no unit)",
+		Low: impactorLeastReynolds, High: impactorMostReynolds, Unit: "",
 		Source: "Marple & Willeke 1976",
 	}.check()
 }

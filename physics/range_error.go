@@ -16,8 +16,11 @@ type RangeError struct {
 // Error names the quantity, its value, the range allowed, the unit and the
 // source of the range.
 func (e *RangeError) Error() string {
-	return fmt.Sprintf("%s is %g %s, outside %g to %g %s (%s)",
-		e.Quantity, e.Value, e.Unit, e.Low, e.High, e.Unit, e.Source)
+	unit := e.Unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	return fmt.Sprintf("%s is %.6g%s, outside %g to %g%s (%s)", e.Quantity, e.Value, unit, e.Low, e.High, unit, e.Source)
 }
 
 // check returns a *RangeError if the value of e lies outside its range or is

@@ -115,7 +115,7 @@ func (e emptying) table() *table {
 			way += " (as written)"
 		}
 		c := EmptyingChance(e.EmptyingTable, i)
-		t.add(way, c.Text(), c.Interval(), EmptyingStanding(e.Rows[i].Standing))
+		t.add(way, c.Text(), c.Interval(), emptyingStands(e.EmptyingTable, i))
 	}
 	return t
 }
@@ -123,6 +123,15 @@ func (e emptying) table() *table {
 // EmptyingStanding writes a standing where the limit is named.
 func EmptyingStanding(s decide.Standing) string {
 	return map[decide.Standing]string{decide.Meets: "met", decide.Untold: "can't tell", decide.Breaks: "not met"}[s]
+}
+
+// emptyingStands says how a row stands to the limit: no reading over a road interval
+// settles it.
+func emptyingStands(t *decide.EmptyingTable, row int) string {
+	if decide.TrackUnread(t.Scenario) {
+		return "depends"
+	}
+	return EmptyingStanding(t.Rows[row].Standing)
 }
 
 type emptyingTableJSON struct {
@@ -139,7 +148,7 @@ type emptyingWayJSON struct {
 	Stops    int        `json:"every_stops,omitempty"`
 	Written  bool       `json:"as_written"`
 	Overflow chanceJSON `json:"overflow"`
-	Limit    string     `json:"limit"` // met, can't tell, not met
+	Limit    string     `json:"limit"` // met, can't tell, not met; depends: carry-over was read over a road interval
 }
 
 func emptyingOf(t *decide.EmptyingTable, u units.System) *emptyingTableJSON {
@@ -153,7 +162,7 @@ func emptyingOf(t *decide.EmptyingTable, u units.System) *emptyingTableJSON {
 	for i := range t.Rows {
 		e := &t.Rows[i]
 		row := emptyingWayJSON{
-			Emptied: EmptyingWay(t, i, u), Stops: e.Stops, Written: e.Written, Limit: EmptyingStanding(e.Standing),
+			Emptied: EmptyingWay(t, i, u), Stops: e.Stops, Written: e.Written, Limit: emptyingStands(t, i),
 			Overflow: chanceJSON{number(e.Overflow.Probability), number(e.Overflow.Low), number(e.Overflow.High), e.Events},
 		}
 		if every := number(e.Every); every > 0 {

@@ -53,7 +53,7 @@ func (r Inputs) Document() *Document {
 		heading := fmt.Sprintf("What follows from it: medians, and in brackets what holds 90 %% of %s realizations", words.Grouped(int64(r.Follows.Realizations)))
 		d.blocks = append(d.blocks, headed{heading, r.follows()})
 	}
-	d.list("Warnings", Warnings(s))
+	d.list("Warnings", append(Warnings(s), r.outside()...))
 	return d
 }
 
@@ -162,7 +162,7 @@ func (r Inputs) WriteJSON(w io.Writer) error {
 	out := inputsReportJSON{
 		Format: "sumpward/validate", Version: 1, Scenario: scenarioOf(s), Counts: inputsOf(s),
 		Inputs: []inputJSON{}, Rules: []ruleJSON{}, Correlations: []correlationJSON{},
-		Variants: listed(s.Variants), Follows: followsOf(r.Follows), Warnings: Warnings(s),
+		Variants: listed(s.Variants), Follows: followsOf(r.Follows), Warnings: append(Warnings(s), r.outside()...),
 	}
 	for _, q := range s.Inputs {
 		d := q.Distribution

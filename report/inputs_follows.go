@@ -130,11 +130,28 @@ func (r Inputs) separation() string {
 	loss := ranged(f.Loss, units.SensibleUnit(f.Loss.P50, units.Pressure, r.Units))
 	switch {
 	case f.Loss.P05 == 0 && f.Loss.P95 == 0:
-		return text + "no pressure loss across it is stated"
+		return text + "no pressure loss across it"
 	case f.Loss.P50 < 0:
 		return text + loss + " across it at full throttle: gas comes back through it"
 	}
-	return text + loss + " lost across it at full throttle"
+	text += loss + " lost across it at full throttle"
+	if f.Loss.P95 > mostLoss {
+		text += ": more than a crankcase bears, check the size and number of jets"
+	}
+	return text
+}
+
+// mostLoss is the pressure in Pa from which a loss is called impossible: an engine's
+// seals give way well below; prior, no published source.
+const mostLoss = 20e3
+
+// outside says that a stage of the separator is outside the range of its equation.
+func (r Inputs) outside() []string {
+	if r.Follows == nil || r.Follows.Outside == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("separator.elements: in %d of %d realizations a stage is outside the range of its equation at full throttle: %s",
+		r.Follows.Outside, r.Follows.Realizations, r.Follows.OutsideIn)}
 }
 
 // usable says what a can of known shape holds, by direction; empty for another.
@@ -145,15 +162,19 @@ func (r Inputs) usable() string {
 	f := r.Follows
 	u := units.SensibleUnit(f.Usable.P50, units.Volume, r.Units)
 	upright := ranged(f.Usable, u)
+	closes := ""
+	if r.Scenario.Separator.Shape.InnerCan != nil {
+		closes = fmt.Sprintf("; the oil begins to close the gas path round the inner can at %s, and has closed it at %s", ranged(f.PathFrom, u), ranged(f.PathClosed, u))
+	}
 	alike := true
 	for _, s := range []sim.Spread{f.UsableLeft, f.UsableRight, f.UsableBraking, f.UsableForward} {
 		alike = alike && ranged(s, u) == upright
 	}
 	if alike {
-		return "holds " + upright + ", upright and at 1 g in any direction"
+		return "holds " + upright + ", upright and at 1 g in any direction" + closes
 	}
-	return fmt.Sprintf("holds %s upright; at 1 g: %s in a left turn, %s in a right turn, %s when braking, %s when accelerating",
-		upright, ranged(f.UsableLeft, u), ranged(f.UsableRight, u), ranged(f.UsableBraking, u), ranged(f.UsableForward, u))
+	return fmt.Sprintf("holds %s upright; at 1 g: %s in a left turn, %s in a right turn, %s when braking, %s when accelerating%s",
+		upright, ranged(f.UsableLeft, u), ranged(f.UsableRight, u), ranged(f.UsableBraking, u), ranged(f.UsableForward, u), closes)
 }
 
 // driven says how long a lap takes and how much of it is full throttle.

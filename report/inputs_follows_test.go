@@ -120,7 +120,7 @@ func TestFollowsInWords(t *testing.T) {
 	assert.False(t, strings.Contains(r.blowBy(), ":"))
 	assert.Equal(t, []string{"3.0 % (1.0 .. 9.0) of it is mist"}, r.mist())
 
-	assert.Equal(t, "no pressure loss across it is stated", r.separation())
+	assert.Equal(t, "no pressure loss across it", r.separation())
 	r.Follows.Loss = around(100, 150, 240)
 	assert.Equal(t, "150 Pa (100 .. 240) lost across it at full throttle", r.separation())
 	r.Follows.Loss = around(-149, -86, -34)

@@ -92,7 +92,7 @@ func (r Lap) circuitFacts() facts {
 	speed := words.ColumnOf(units.RoadSpeed, r.Units)
 	f.add("speed", speed.Text(c.Least)+" to "+speed.WithUnit(c.TopSpeed))
 	f.add("once round", r.turning())
-	if math.Abs(c.Gap) >= leastGap {
+	if c.Fit == nil && math.Abs(c.Gap) >= leastGap { // of a centre line it is a step between points
 		f.add("gap", fmt.Sprintf("it does not close as laid out: its end is %s from its start", words.ShowIn(c.Gap, words.ColumnOf(units.TrackLength, r.Units).Unit)))
 	}
 	if fit := c.Fit; fit != nil {

@@ -161,7 +161,11 @@ func TestWhatACircuitDoesNot(t *testing.T) {
 	assert.Contains(t, text, "1,234 points, smoothed: the line passes them by up to 600 mm; its curvature is off by 0.001 1/m, a tenth of that of a corner of 100 m (standard error)")
 	assert.Equal(t, "Circuit by the centre line map.csv of 200 m", CircuitName(r.Scenario, r.Circuit, units.Metric))
 	r.Circuit.Gap = 15.7
+	assert.NotContains(t, factsText(r.circuitFacts()), "gap", "of a centre line it is a step between two points")
+	fit := r.Circuit.Fit
+	r.Circuit.Fit = nil
 	assert.Contains(t, factsText(r.circuitFacts()), "gap: it does not close as laid out: its end is 15.7 m from its start")
+	r.Circuit.Fit = fit
 	r.Units = units.US // 0.001 1/m is 0.0003048 1/ft
 	assert.Contains(t, factsText(r.circuitFacts()), "off by 0.0003 1/ft, a tenth of that of a corner of 328 ft")
 }

@@ -39,8 +39,10 @@ func (r Run) Document() *Document {
 	if t := r.stints(); len(t.rows) > 0 {
 		d.table(t)
 	}
-	if text := FirstStint(res, r.Units); text != "" {
-		d.paragraph(text)
+	for _, text := range []string{FirstStint(res, r.Units), StintsVary(res)} {
+		if text != "" {
+			d.paragraph(text)
+		}
 	}
 	d.table(r.amounts())
 	d.facts(r.rest())
@@ -59,6 +61,9 @@ func (r Run) Document() *Document {
 // verdict is the verdict with what it depends on, which comes first where it does.
 func (r Run) verdict() string {
 	drawn := Verdict(r.Result, r.Units)
+	if r.roadReading() && (r.Dependence == nil || r.Dependence.DependsOnTrack()) {
+		drawn = Happens(r.Result, r.Units)
+	}
 	with := " With all inputs drawn"
 	if r.roadReading() {
 		with += ", carry-over being " + RoadReading

@@ -56,12 +56,25 @@ func (v sizingWords) volume() string {
 			size(t.From, units.Volume, v.units), v.limit(), on, v.session(), v.surely(t, units.Volume))
 	}
 	if area := v.crossSection(); area > 0 && !math.IsNaN(t.Buy) {
-		text += fmt.Sprintf(" (%s tall inside at this cross-section)", size(t.Buy/area, units.Length, v.units))
+		text += fmt.Sprintf(" (%s)", v.tall(t.Buy, area))
 	}
 	if t.High <= v.Scenario.Separator.UsableVolume.Nominal() {
 		text += ": the present one does"
 	}
 	return text + "." + taken
+}
+
+// tall says how high a can of a volume in m3 is inside at a cross-section in m2. One of
+// known shape grows as a whole: its outlet's mouth with its lid.
+func (v sizingWords) tall(volume, area float64) string {
+	mouth := volume / area
+	shape := v.Scenario.Separator.Shape
+	if shape == nil {
+		return size(mouth, units.Length, v.units) + " tall inside at this cross-section"
+	}
+	height := mouth * shape.Height.Nominal() / shape.Outlet.Z.Nominal()
+	return fmt.Sprintf("%s tall inside, the outlet's mouth %s up, at this cross-section",
+		size(height, units.Length, v.units), size(mouth, units.Length, v.units))
 }
 
 func (v sizingWords) crossSection() float64 {

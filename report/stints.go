@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sumpward/report/words"
+	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/stats"
@@ -266,4 +268,17 @@ func comparedWithFirst(first, least, most stats.Estimate) string {
 		return ": the first is the best"
 	}
 	return ": the first can't be told from the others"
+}
+
+// StintsVary says what stints and stops of uncertain length do to the table; empty
+// where their lengths are exact, or there are none.
+func StintsVary(res *sim.Result) string {
+	vary := slices.ContainsFunc(res.Scenario.Duty.Schedule, func(i scenarios.ScheduleItem) bool {
+		return !i.Drive.IsExact() || !i.Stop.IsExact()
+	})
+	if !vary || len(res.Stints) == 0 {
+		return ""
+	}
+	return "How long stints and stops take is drawn once an event, the same for all of its passes. Times are means over " +
+		"the events that came to the stint; the event's end cuts the last ones short."
 }

@@ -43,6 +43,13 @@ func Verdict(res *sim.Result, u units.System) string {
 	return v.happens() + " " + v.judged(p) + v.otherLengths(p)
 }
 
+// Happens says what happens in how many sessions of the length that the verdict
+// would be about, without judging it.
+func Happens(res *sim.Result, u units.System) string {
+	limit := res.Scenario.Limits.Risk.Nominal()
+	return wordingOf(res, u, limit, partedBy(res, limit).spokenOf()).happens()
+}
+
 // parted says how the session lengths, ascending, stand to the limit: before
 // meet surely meet it, from breaks on they surely break it, and those between
 // can't be told. What a session breaks, a longer one breaks too.

@@ -164,11 +164,20 @@ func (b *binder) centreLine(at string) *CentreLine {
 	for _, w := range read.Warnings {
 		b.warn(v.line, v.path, w)
 	}
-	line := &CentreLine{File: v.word, Notes: read.Notes, SurveyError: b.exactly(at + ".survey_error"), Points: make([][3]float64, len(read.Points))}
+	line := &CentreLine{File: v.word, Notes: read.Notes, SurveyError: b.surveyError(at + ".survey_error"), Points: make([][3]float64, len(read.Points))}
 	for i, p := range read.Points {
 		line.Points[i] = [3]float64{p.X, p.Y, p.Z}
 	}
 	return line
+}
+
+// surveyError is how far a point may be off, m; below 0 where nothing was stated.
+func (b *binder) surveyError(path string) float64 {
+	if !b.has(path) {
+		b.rule(path, "told from the points: how a spline through the others misses each (generalized cross-validation)", "Craven and Wahba 1979, from memory")
+		return -1
+	}
+	return b.exactly(path)
 }
 
 // centreLineProblems tells of the problems of a centre line, with its own lines.

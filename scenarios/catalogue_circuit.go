@@ -26,8 +26,7 @@ func circuitFields() []Field {
 		other(TextKind, line+"file", "circuit.csv", "CSV or GeoJSON, beside this file or in a folder below it").also("path", "csv", "geojson"),
 		columns,
 		other(TextKind, line+"unit", "m", "of the points where the file doesn't say: m, ft, … or deg (x the longitude, y the latitude)").also("units"),
-		exact(line+"survey_error", units.TrackLength, "0 m", "50 m", "1 m", "how far a point may lie beside the line; 0 m: the line goes through every point").
-			standard("1 m", prior+"; points traced from a map or an aerial view").also("error", "smoothing", "tolerance"),
+		exact(line+"survey_error", units.TrackLength, "0 m", "50 m", "1 m", "how far a point may lie beside the line; 0 m: the line goes through every point; left out: told from the points").also("error", "smoothing", "tolerance"),
 	}
 }
 
@@ -39,7 +38,7 @@ func carFields() []Field {
 		quantity(car+"power", units.Power, "3 kW", "3000 kW", "180 +- 10 kW", "at the wheels, held from gear to gear").also("engine_power", "wheel_power", "hp", "bhp", "kw", "ps"),
 		other(ListKind, car+"power_curve", "[{speed: 60 km/h, power: 110 kW}, {speed: 120 km/h, power: 180 kW}]", "power at the wheels against speed, instead of power; held beyond its ends").also("curve", "powers"),
 		exact(car+"power_curve.*.speed", units.RoadSpeed, "0 km/h", "600 km/h", "60 km/h", "of the car"),
-		quantity(car+"power_curve.*.power", units.Power, "0 kW", "3000 kW", "110 kW", "at the wheels at that speed"),
+		quantity(car+"power_curve.*.power", units.Power, "0.1 kW", "3000 kW", "110 kW", "at the wheels at that speed"),
 		quantity(car+"grip", units.Number, "0.2", "4", "1.15", "friction coefficient of the tyres").
 			standard("0.95 .. 1.15 .. 1.4", "prior: a street car on a track sustains about 1.0 g sideways, 1.3 g at its 99th percentile, as measured on one car").also("friction", "mu", "tyre_grip"),
 		quantity(car+"driver", units.Fraction, "30 %", "100 %", "92 %", "share of the grip that the driver uses").

@@ -288,7 +288,7 @@ type CentreLine struct {
 	File        string
 	Points      [][3]float64 // m: x, y, z, not closed
 	Notes       []string
-	SurveyError float64 // m, how far a point may be off
+	SurveyError float64 // m, how far a point may be off; below 0: not stated
 }
 
 // TrackCar is the car as a point mass.

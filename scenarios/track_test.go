@@ -118,7 +118,7 @@ func TestCentreLineAsWritten(t *testing.T) {
 	}
 	s, err = Parse("test.yaml", []byte(text+"variants: {wet: {duty.car.grip: 0.7}, exact: {duty.circuit.centre_line.survey_error: 0 m}}\n"), open)
 	require.NoError(t, err)
-	assert.Equal(t, 1.0, s.Duty.Circuit.CentreLine.SurveyError, "the default")
+	assert.Equal(t, -1.0, s.Duty.Circuit.CentreLine.SurveyError, "the default")
 	exact, err := s.Variant("exact")
 	require.NoError(t, err)
 	assert.Zero(t, exact.Duty.Circuit.CentreLine.SurveyError)

@@ -109,7 +109,7 @@ func (b *binding) layCircuit() error {
 		for i, p := range d.CentreLine.Points {
 			points[i] = track.Centre{X: p[0], Y: p[1], Z: p[2]}
 		}
-		b.circuit.path, b.circuit.fit, err = track.FromCentreLine(points, track.Smoothing{Error: d.CentreLine.SurveyError}, track.DefaultStep)
+		b.circuit.path, b.circuit.fit, err = track.FromCentreLine(points, track.Smoothing{Error: surveyError(d.CentreLine)}, track.DefaultStep)
 		if err != nil {
 			return fmt.Errorf("duty.circuit.centre_line: %w", err)
 		}
@@ -129,6 +129,14 @@ func (b *binding) layCircuit() error {
 		return fmt.Errorf("duty.circuit.segments: %w", err)
 	}
 	return nil
+}
+
+// surveyError is how far a point may be off, m, or that it isn't known.
+func surveyError(line *scenarios.CentreLine) float64 {
+	if line.SurveyError < 0 {
+		return track.ErrorUnknown
+	}
+	return line.SurveyError
 }
 
 // lowestShift is the speed in m/s below which a gearbox is left in its lowest

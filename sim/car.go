@@ -112,7 +112,7 @@ type Drain struct {
 	SumpArea float64        // m2
 
 	EmptyEvery   float64 // s; +Inf: never within a session
-	EmptyAtStops bool    // of the engine; a schedule has its own (see [Schedule])
+	EmptyAtStops bool    // of the engine, in the lap; a schedule has stops of its own (see [Schedule])
 	EmptyNth     int     // with EmptyAtStops: at every so many; 0 counts as 1
 }
 

@@ -184,3 +184,16 @@ func TestSlowLaps(t *testing.T) {
 	half := run(t, read(t, still, changes("{chance: 50 %, for: 12 min, spread: 0 %, load: 0 %}")...), 2000)
 	assert.InEpsilon(t, never.Balance.Carried*(1-driven/60), half.Balance.Carried, 4*0.18/math.Sqrt(4000))
 }
+
+// A lap's own engine stops empty the can with slow laps or a schedule as without.
+func TestStopsOfTheLapStillEmptyTheCan(t *testing.T) {
+	changes := []scenarios.Change{
+		change("drain", "{return: emptied_by_hand, emptied: at stops}"), change("sessions", "[60 min]"), change("separator.usable_volume", "0.2 L"),
+		change("duty.lap", "[{for: 10 min, load: 100 %}, {for: 5 min, engine: stopped}]"),
+	}
+	plain := run(t, read(t, still, changes...), 500)
+	assert.Zero(t, plain.Sessions[0].Overflow.Probability)
+	for _, more := range []scenarios.Change{change("duty.slow_laps", "{chance: 0 %}"), change("duty.schedule", "[{drive: 60 min}]")} {
+		assert.Equal(t, chances(plain), chances(run(t, read(t, still, append(changes, more)...), 500)), more.Path)
+	}
+}

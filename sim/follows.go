@@ -28,6 +28,11 @@ type Follows struct {
 	MistCaught Spread // share of the mist that the separator catches at full throttle, can empty
 	Loss       Spread // Pa across the element at full throttle
 
+	PathFrom   Spread // m3 in the can, upright, from which its gas path begins to close
+	PathClosed Spread // m3 at which it is closed
+	Outside    int    // realizations in which a stage is outside the range of its equation at full throttle
+	OutsideIn  string // which, at nominal values
+
 	Usable        Spread // m3, upright
 	UsableForward Spread // m3 at 1 g forward
 	UsableBraking Spread // m3 at 1 g backward
@@ -55,12 +60,18 @@ func (m *Model) Follows(ctx context.Context, seed uint64, realizations int) (*Fo
 		if err != nil {
 			return nil, err
 		}
+		if k.mist.outside(car.Gas.BlowByFull) != nil {
+			f.Outside++
+		}
 		for i, v := range values {
 			drawn[i] = append(drawn[i], v)
 		}
 	}
 	for i, field := range fields {
 		*field = spreadAcross(drawn[i])
+	}
+	if f.Outside > 0 {
+		f.OutsideIn = m.stageOutside()
 	}
 	return f, nil
 }
@@ -69,7 +80,7 @@ func (m *Model) Follows(ctx context.Context, seed uint64, realizations int) (*Fo
 func (f *Follows) fields() []*Spread {
 	return []*Spread{
 		&f.BlowByFull, &f.BlowByClosed, &f.FullThrottle, &f.Running, &f.Mist, &f.AtFull, &f.PerLap, &f.PerSession,
-		&f.LapTime, &f.FullThrottleShare, &f.MistCaught, &f.Loss,
+		&f.LapTime, &f.FullThrottleShare, &f.MistCaught, &f.Loss, &f.PathFrom, &f.PathClosed,
 		&f.Usable, &f.UsableForward, &f.UsableBraking, &f.UsableLeft, &f.UsableRight,
 	}
 }
@@ -118,6 +129,7 @@ func (k *Kernel) follows(car *Car) ([]float64, error) {
 		full.CarriedOver, oil / running, share, atFull, oil / density / laps,
 		oil / density / total * car.longestSession(),
 		total / laps, flat / total, k.hand.gas.mist, loss,
+		car.Gas.Element.ClosesFrom * car.Can.UsableVolume, car.Gas.Element.ClosedAt * car.Can.UsableVolume,
 	}
 	for _, p := range g {
 		values = append(values, car.usableVolume(p.Acceleration()))

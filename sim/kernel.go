@@ -220,8 +220,10 @@ func (k *Kernel) enter(op *operatingPoint) {
 	oil := &k.car.Oil
 	if op.phase.Stopped {
 		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant)
-		if k.stops++; k.car.Schedule == nil && k.car.Drain.emptiedAtStop(k.stops) {
-			k.emptyCan()
+		if k.phaseIndex < len(k.car.Lap) { // those of a schedule are its own to see to
+			if k.stops++; k.car.Drain.emptiedAtStop(k.stops) {
+				k.emptyCan()
+			}
 		}
 	} else {
 		k.temperature.start(k.now, k.temperature.at(k.now), oil.Settled, oil.TimeConstant)

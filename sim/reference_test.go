@@ -117,7 +117,7 @@ func (r *reference) enter(index int) {
 		r.heights = d.Route.Heights(r.phase.Acceleration(), r.heights[:0])
 		r.fall, r.rise = physics.WeightedFall(r.heights, d.Hose.Bore)
 	}
-	if r.phase.Stopped && r.car.Schedule == nil && d.Kind == sim.NoDrain && d.EmptyAtStops {
+	if r.phase.Stopped && index < len(r.car.Lap) && d.Kind == sim.NoDrain && d.EmptyAtStops {
 		r.empty()
 	}
 	if excess := r.mass - r.oil.full(); excess > 1e-9 {

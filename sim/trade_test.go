@@ -90,8 +90,8 @@ func TestLowPointAndCorneringHoldTheDrain(t *testing.T) {
 
 // A can within a can closes its own gas path as it fills: crankcase pressure rises.
 func TestCanWithinACanClosesItsGasPath(t *testing.T) {
-	open := run(t, ready(t, "sealed-can"), 500)
-	closing := run(t, ready(t, "sealed-can", change("separator.gas_path_closes_from", "60 %")), 500)
+	open := run(t, ready(t, "sealed-can"), 150)
+	closing := run(t, ready(t, "sealed-can", change("separator.gas_path_closes_from", "60 %")), 150)
 	t.Logf("peak pressure %.0f Pa open, %.0f Pa closing", open.PeakPressure.P95, closing.PeakPressure.P95)
 	assert.Greater(t, closing.PeakPressure.P95, open.PeakPressure.P95+50)
 }

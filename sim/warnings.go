@@ -23,11 +23,11 @@ func (m *Model) warnings(s *sketches, n int) []string {
 		w = append(w, "carry_over.during: a reading over a road interval says little of a session on track; the laps' own share of cornering was kept")
 	}
 	if s.withStageExits > 0 {
-		w = append(w, fmt.Sprintf("separator.elements: in %.2g %% of the realizations a stage is outside the range of its equation at full throttle: %v",
-			100*float64(s.withStageExits)/float64(n), m.stageOutside()))
+		w = append(w, fmt.Sprintf("separator.elements: in %s of the realizations a stage is outside the range of its equation at full throttle: %v",
+			shareOf(s.withStageExits, n), m.stageOutside()))
 	}
 	if s.withRangeExits > 0 {
-		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %.2g %% of the realizations", 100*float64(s.withRangeExits)/float64(n)))
+		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %s of the realizations", shareOf(s.withRangeExits, n)))
 	}
 	return w
 }
@@ -41,4 +41,16 @@ func (m *Model) stageOutside() string {
 		return "at nominal values " + err.Error()
 	}
 	return "at nominal values none is"
+}
+
+// shareOf writes a share of realizations.
+func shareOf(k int64, n int) string {
+	switch share := 100 * float64(k) / float64(n); {
+	case k == int64(n):
+		return "all"
+	case share < 10:
+		return fmt.Sprintf("%.2g %%", share)
+	default:
+		return fmt.Sprintf("%.0f %%", share)
+	}
 }

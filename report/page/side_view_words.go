@@ -122,6 +122,9 @@ func (v *sideView) gasWords() (up, limit string) {
 // notes say how the drawing is to be read.
 func (v *sideView) notes() []string {
 	text := "One scale in both directions, nominal values. The can is a cylinder of its usable volume: its outer shape is not known."
+	if v.model.Scenario().Separator.Shape != nil {
+		text = "One scale in both directions, nominal values. The can is drawn up to its outlet's mouth: the room over it and its walls are not shown."
+	}
 	if v.kind == sim.NoDrain {
 		return []string{text}
 	}
