@@ -202,6 +202,18 @@ func (r Sensitivity) pinDown(o *sensitivity.OutputResult) []string {
 		list = append(list, fmt.Sprintf("By %s, which is told only roughly: run more --realizations before a test is bought for it.", outputName(o.Output)))
 	}
 	list = append(list, r.givens(o)...)
+	open := r.open(o)
+	if len(open) == 0 {
+		return append(list, fmt.Sprintf("Nothing that is not measured drives %s for sure: there is nothing to pin down for it.", outputName(o.Output)))
+	}
+	for _, i := range open[:min(len(open), pinned)] {
+		list = append(list, r.pin(o, i))
+	}
+	return list
+}
+
+// open lists the drivers that are worth pinning down, that first which takes most off.
+func (r Sensitivity) open(o *sensitivity.OutputResult) []int {
 	var open []int
 	for i, p := range o.Parts {
 		d := &r.Result.Drivers[i]
@@ -210,13 +222,7 @@ func (r Sensitivity) pinDown(o *sensitivity.OutputResult) []string {
 		}
 	}
 	slices.SortStableFunc(open, func(a, b int) int { return cmp.Compare(gain(o.Parts[b]), gain(o.Parts[a])) })
-	if len(open) == 0 {
-		return append(list, fmt.Sprintf("Nothing that is not measured drives %s for sure: there is nothing to pin down for it.", outputName(o.Output)))
-	}
-	for _, i := range open[:min(len(open), pinned)] {
-		list = append(list, r.pin(o, i))
-	}
-	return list
+	return open
 }
 
 // gain is what a driver is ranked by: what it takes off alone, and where that isn't

@@ -3,12 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
+	"sumpward/report/page"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim/diagnose"
@@ -18,6 +20,7 @@ import (
 type diagnoseFlags struct {
 	scenario scenarioFlags
 	output   outputFlags
+	page     findingPage
 	faults   string
 	looked   []string
 	boosted  bool
@@ -48,6 +51,7 @@ Without FILE and SEEN it takes ready-made ones: an example, not your car.`,
 	}
 	f.scenario.add(c)
 	f.output.add(c)
+	f.page.add(c)
 	c.Flags().StringVar(&f.faults, "faults", "", "a `FILE` of further faults; one of the same name takes the place of a built-in one")
 	c.Flags().StringArrayVar(&f.looked, "looked", nil, "a look and what it `FOUND`: \"hose=low point\", hose=nothing; may stand again")
 	c.Flags().BoolVar(&f.boosted, "boosted", false, "the engine has boost, though the scenario doesn't say so")
@@ -71,6 +75,9 @@ func (f *diagnoseFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if err := f.output.prepare(c); err != nil {
+		return err
+	}
+	if err := f.page.prepare(c, &f.output); err != nil {
 		return err
 	}
 	s, seen, err := f.load(a, args)
@@ -97,7 +104,11 @@ func (f *diagnoseFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	a.warn(report.Warnings(s))
-	return f.output.emit(a, report.Diagnose{Found: found, Seen: seen, Units: units.System(f.output.units)})
+	r := report.Diagnose{Found: found, Seen: seen, Units: units.System(f.output.units)}
+	if err := f.output.emit(a, r); err != nil {
+		return err
+	}
+	return f.page.write(a, f.output, c.Name(), func(w io.Writer, m page.Made) error { return page.WriteDiagnosis(w, r, m) })
 }
 
 // options checks the flags.

@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
+	"sumpward/report/page"
 	"sumpward/report/plot"
 	"sumpward/report/words"
 	"sumpward/scenarios"
@@ -22,6 +24,7 @@ type learnFlags struct {
 	scenario scenarioFlags
 	output   outputFlags
 	plot     plotFlags
+	page     findingPage
 	seed     uint64
 	draws    int
 	workers  int
@@ -62,8 +65,9 @@ seconds to a few minutes. Without FILE and SEEN it takes ready-made ones.`, word
 	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
 	f.output.add(c)
 	f.plot.add(c)
+	f.page.add(c)
 	c.Flags().StringVar(&f.write, "write", "", "write the updated scenario to a `FILE`, with its draws beside it")
-	c.Flags().Lookup("force").Usage = "let -o, --plot and --write replace a file"
+	c.Flags().Lookup("force").Usage = "let -o, --plot, --report and --write replace a file"
 	return c
 }
 
@@ -106,7 +110,11 @@ func (f *learnFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.writeScenario(a, l); err != nil {
 		return err
 	}
-	if err := f.output.emit(a, report.Learn{Learned: l, Units: u, Written: f.write}); err != nil {
+	found := report.Learn{Learned: l, Units: u, Written: f.write}
+	if err := f.output.emit(a, found); err != nil {
+		return err
+	}
+	if err := f.page.write(a, f.output, c.Name(), func(w io.Writer, m page.Made) error { return page.WriteLearned(w, found, m) }); err != nil {
 		return err
 	}
 	return f.plot.emit(a, plot.Learned{Learned: l, Units: u}, f.output.force)
@@ -124,6 +132,9 @@ func (f *learnFlags) prepare(c *cobra.Command) error {
 		return err
 	}
 	if err := f.plot.prepare(c, &f.output); err != nil {
+		return err
+	}
+	if err := f.page.prepare(c, &f.output); err != nil {
 		return err
 	}
 	if !c.Flags().Changed("write") {

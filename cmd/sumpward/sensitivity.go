@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"runtime"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
+	"sumpward/report/page"
 	"sumpward/report/plot"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
@@ -26,6 +28,7 @@ type sensitivityFlags struct {
 	sampling samplingFlags
 	output   outputFlags
 	plot     plotFlags
+	page     findingPage
 	session  string
 	by       string
 	of       string
@@ -64,6 +67,8 @@ settle that. Sensitivity needs no limit, and sees inputs work on each other.`,
 	c.Flags().Lookup("realizations").Usage = "run at most `N` realizations, as many as go into whole base points"
 	f.output.add(c)
 	f.plot.add(c)
+	f.page.add(c)
+	c.Flags().Lookup("force").Usage = "let -o, --plot and --report replace a file"
 	c.Flags().StringVar(&f.session, "session", "", "session `LENGTH` (the scenario's longest): 25min")
 	c.Flags().StringVar(&f.by, "by", "input", "input or group: all `INPUTS` of a block together")
 	c.Flags().StringVar(&f.of, "of", "", "the `OUTCOME` told at length: "+strings.Join(outcomeNames(), ", ")+" or all")
@@ -99,6 +104,9 @@ func (f *sensitivityFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.plot.prepare(c, &f.output); err != nil {
 		return err
 	}
+	if err := f.page.prepare(c, &f.output); err != nil {
+		return err
+	}
 	split, of, err := f.choices()
 	if err != nil {
 		return err
@@ -117,7 +125,11 @@ func (f *sensitivityFlags) run(a *app, c *cobra.Command, args []string) error {
 	}
 	a.warn(report.Warnings(s))
 	u := units.System(f.output.units)
-	if err := f.output.emit(a, report.Sensitivity{Result: r, Units: u, Of: of}); err != nil {
+	found := report.Sensitivity{Result: r, Units: u, Of: of}
+	if err := f.output.emit(a, found); err != nil {
+		return err
+	}
+	if err := f.page.write(a, f.output, c.Name(), func(w io.Writer, m page.Made) error { return page.WriteSensitivity(w, found, m) }); err != nil {
 		return err
 	}
 	return f.plot.emit(a, plot.Sensitivity{Result: r, Units: u, Of: of}, f.output.force)

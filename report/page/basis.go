@@ -7,6 +7,7 @@ import (
 
 	"sumpward/report/words"
 	"sumpward/scenarios"
+	"sumpward/scenarios/units"
 )
 
 // input is one input of the scenario for people.
@@ -46,8 +47,10 @@ func apartFromLayout(q *scenarios.Quantity) bool {
 	return strings.HasPrefix(q.Path, "duty.lap.") || strings.HasPrefix(q.Path, "limits.")
 }
 
-func (v *view) input(q *scenarios.Quantity) input {
-	value := strings.Replace(words.Notation(q, v.page.Units), "+-", "±", 1)
+func (v *view) input(q *scenarios.Quantity) input { return inputOf(q, v.page.Units) }
+
+func inputOf(q *scenarios.Quantity, u units.System) input {
+	value := strings.Replace(words.Notation(q, u), "+-", "±", 1)
 	if q.Cut >= leastCut {
 		value += fmt.Sprintf(" (%s %% cut off)", words.Percent(q.Cut, q.Cut/2))
 	}
@@ -87,20 +90,24 @@ func (v *view) lap() string {
 }
 
 // inputs lists every input but the phases of the lap, which have a table of their own.
-func (v *view) inputs() []input {
+func (v *view) inputs() []input { return inputsOf(v.scenario(), v.page.Units) }
+
+func inputsOf(s *scenarios.Scenario, u units.System) []input {
 	var list []input
-	for _, q := range v.scenario().Inputs {
+	for _, q := range s.Inputs {
 		if !strings.HasPrefix(q.Path, "duty.lap.") {
-			list = append(list, v.input(q))
+			list = append(list, inputOf(q, u))
 		}
 	}
 	return list
 }
 
 // rules lists inputs left out that follow from others.
-func (v *view) rules() []input {
+func (v *view) rules() []input { return rulesOf(v.scenario()) }
+
+func rulesOf(s *scenarios.Scenario) []input {
 	var list []input
-	for _, r := range v.scenario().Rules {
+	for _, r := range s.Rules {
 		list = append(list, input{Path: words.OneLine(r.Path), Value: words.OneLine(r.Text), Source: words.OneLine(r.Source)})
 	}
 	return list
@@ -113,13 +120,15 @@ type phase struct{ Number, For, Load, Forward, Left string }
 const mostPhases = 60
 
 // phases lists a stated lap.
-func (v *view) phases() []phase {
+func (v *view) phases() []phase { return phasesOf(v.scenario(), v.page.Units) }
+
+func phasesOf(s *scenarios.Scenario, u units.System) []phase {
 	var list []phase
-	for i, p := range v.scenario().Duty.Lap {
+	for i, p := range s.Duty.Lap {
 		if i == mostPhases {
 			break
 		}
-		q := func(x *scenarios.Quantity) string { return words.Notation(x, v.page.Units) }
+		q := func(x *scenarios.Quantity) string { return words.Notation(x, u) }
 		row := phase{strconv.Itoa(i + 1), q(p.For), q(p.Load), q(p.Forward), q(p.Left)}
 		if p.Stopped {
 			row.Load = "stopped"
