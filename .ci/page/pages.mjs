@@ -16,7 +16,8 @@ function hostile(root) {
   below the oil:`);
 }
 
-// pages lists them: how each is made, and what its HTML must show.
+// pages lists them: how each is made, and what its HTML must show; sheets: the answer
+// has no printed sheet of its own.
 export function pages(root, folder) {
   const file = join(folder, "hostile.yaml");
   return [
@@ -28,6 +29,9 @@ export function pages(root, folder) {
     { name: "size", command: ["size", "sealed-drain", "--realizations", "500", "--sessions", "20min"] },
     { name: "compare", command: ["compare", "sealed-drain", "--realizations", "1000", "--sessions", "15min, 20min", "--variant", "lower return", "--variant", "larger can"] },
     { name: "choose", command: ["choose", "--realizations", "1000", "--sessions", "15min"] },
+    { name: "sensitivity", command: ["sensitivity", "--realizations", "2000", "--units", "us"], sheets: true },
+    { name: "learn", command: ["learn", "--realizations", "300", "--units", "us"], sheets: true },
+    { name: "diagnose", command: ["diagnose", "--realizations", "100", "--units", "us"], sheets: true },
     {
       name: "hostile",
       scenario: { file, text: hostile(root) },
