@@ -162,7 +162,7 @@ func (f *diagnoseFlags) load(a *app, args []string) (*scenarios.Scenario, *scena
 	}
 	seen, err := scenarios.LoadSeen(args[1])
 	if err != nil {
-		return nil, nil, scenarioError{err}
+		return nil, nil, seenError{err}
 	}
 	return s, seen, nil
 }

@@ -28,6 +28,8 @@ type (
 	scenarioError struct{ error }
 	// shelfError is a shelf that can't be read.
 	shelfError struct{ error }
+	// seenError is a file of what was seen that can't be read.
+	seenError struct{ error }
 	// requirementError is a requirement that was not met for sure.
 	requirementError struct{ error }
 	// dependsError is a requirement that depends on an input that is not measured.
@@ -39,6 +41,7 @@ type (
 func (e usageError) Unwrap() error       { return e.error }
 func (e scenarioError) Unwrap() error    { return e.error }
 func (e shelfError) Unwrap() error       { return e.error }
+func (e seenError) Unwrap() error        { return e.error }
 func (e requirementError) Unwrap() error { return e.error }
 func (e dependsError) Unwrap() error     { return e.error }
 func (e interrupted) Unwrap() error      { return e.error }
@@ -49,6 +52,7 @@ func exitCode(err error) int {
 		usage       usageError
 		scenario    scenarioError
 		shelf       shelfError
+		seen        seenError
 		problems    scenarios.Problems
 		requirement requirementError
 		depends     dependsError
@@ -61,7 +65,7 @@ func exitCode(err error) int {
 		return exitInterrupted
 	case errors.As(err, &usage):
 		return exitCommandLine
-	case errors.As(err, &scenario), errors.As(err, &shelf), errors.As(err, &problems):
+	case errors.As(err, &scenario), errors.As(err, &shelf), errors.As(err, &seen), errors.As(err, &problems):
 		return exitScenario
 	case errors.As(err, &requirement):
 		return exitRequirement
@@ -86,6 +90,9 @@ func (a *app) explain(err error) {
 		what := "scenario"
 		if errors.As(err, new(shelfError)) {
 			what = "shelf"
+		}
+		if errors.As(err, new(seenError)) {
+			what = "file of what was seen"
 		}
 		if errors.As(err, new(bookError)) {
 			what = "logbook"
