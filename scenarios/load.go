@@ -22,16 +22,25 @@ type source struct {
 // Load reads the scenario in a file. The error is [Problems] where the file
 // could be read and is wrong.
 func Load(path string) (*Scenario, error) {
+	data, err := readFile("scenario", path)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(path, data, within(filepath.Dir(path)))
+}
+
+// readFile reads a file that holds what is named, up to one byte more than may be.
+func readFile(what, path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("read scenario: %w", err)
+		return nil, fmt.Errorf("read %s: %w", what, err)
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
 	if err != nil {
-		return nil, fmt.Errorf("read scenario: %w", err)
+		return nil, fmt.Errorf("read %s: %w", what, err)
 	}
-	return Parse(path, data, within(filepath.Dir(path)))
+	return data, nil
 }
 
 // within opens files in a folder or below it, wherever links lead.

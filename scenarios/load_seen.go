@@ -4,9 +4,6 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
-	"fmt"
-	"io"
-	"os"
 	"sort"
 )
 
@@ -20,14 +17,9 @@ const ReadySeenName = "larkmoor-seen"
 // LoadSeen reads what was seen from a file. The error is [Problems] where the
 // file could be read and is wrong.
 func LoadSeen(path string) (*Seen, error) {
-	f, err := os.Open(path)
+	data, err := readFile("what was seen", path)
 	if err != nil {
-		return nil, fmt.Errorf("read what was seen: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
-	if err != nil {
-		return nil, fmt.Errorf("read what was seen: %w", err)
+		return nil, err
 	}
 	return ParseSeen(path, data)
 }

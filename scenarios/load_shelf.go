@@ -4,9 +4,6 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
-	"fmt"
-	"io"
-	"os"
 	"sort"
 )
 
@@ -20,14 +17,9 @@ const ReadyShelfName = "larkmoor-shelf"
 // LoadShelf reads the shelf in a file. The error is [Problems] where the file
 // could be read and is wrong.
 func LoadShelf(path string) (*Shelf, error) {
-	f, err := os.Open(path)
+	data, err := readFile("shelf", path)
 	if err != nil {
-		return nil, fmt.Errorf("read shelf: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
-	if err != nil {
-		return nil, fmt.Errorf("read shelf: %w", err)
+		return nil, err
 	}
 	return ParseShelf(path, data)
 }
