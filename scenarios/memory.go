@@ -21,6 +21,7 @@ type memory struct {
 	lines      map[string]*centreline.Line
 	draws      map[string]*draws
 	quantities map[written]uncertainty.Distribution
+	files      fileHashes
 }
 
 // written is a quantity as it stands in the file.
@@ -30,7 +31,7 @@ type written struct {
 }
 
 func newMemory() *memory {
-	return &memory{logs: map[string]*DataLog{}, lines: map[string]*centreline.Line{}, draws: map[string]*draws{}, quantities: map[written]uncertainty.Distribution{}}
+	return &memory{logs: map[string]*DataLog{}, lines: map[string]*centreline.Line{}, draws: map[string]*draws{}, quantities: map[written]uncertainty.Distribution{}, files: fileHashes{}}
 }
 
 // mostRemembered bounds the quantities that are kept.
@@ -109,8 +110,11 @@ func (src *source) opened(name string) (io.ReadCloser, error) {
 		return nil, errors.New("this scenario can't refer to other files")
 	}
 	r, err := src.open(name)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, err
+	case err != nil:
 		return nil, fmt.Errorf("open: %w", err)
 	}
-	return r, err
+	return src.memory.files.hashing(name, r), nil
 }
