@@ -47,6 +47,7 @@ type Kernel struct {
 	hand          operatingPoint // full throttle on a straight
 	out           *Outcome
 	err           error // of the gas network, met where no error can be returned
+	spoilt        bool  // by a fault of the program
 
 	// trace, when set, is called at the start and the end of every piece.
 	trace func(*Kernel)

@@ -1,6 +1,8 @@
 package sim
 
 import (
+	"encoding/json"
+
 	"sumpward/scenarios"
 	"sumpward/sim/stats"
 )
@@ -31,7 +33,9 @@ type Result struct {
 
 	Worst Worst
 
-	Kept []FirstTimes // of the first realizations, as many as were to be kept
+	Kept []FirstTimes // of the first realizations, as many as were to be kept; NaN where one is missing or failed
+
+	Missing []Gap // realizations that are not in it
 
 	Warnings []string
 }
@@ -98,6 +102,34 @@ func (w *Worst) take(o Worst) {
 	if worse {
 		*w = o
 	}
+}
+
+type worstJSON struct {
+	Realization uint64   `json:"realization"`
+	Overflow    *float64 `json:"overflow,omitempty"` // none: never
+	PeakFill    float64  `json:"peak_fill"`
+}
+
+// MarshalJSON writes the realization.
+func (w Worst) MarshalJSON() ([]byte, error) {
+	out := worstJSON{Realization: w.Realization, PeakFill: w.PeakFill}
+	if w.Overflow < Never {
+		out.Overflow = &w.Overflow
+	}
+	return json.Marshal(out)
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (w *Worst) UnmarshalJSON(data []byte) error {
+	var in worstJSON
+	if err := json.Unmarshal(data, &in); err != nil {
+		return err
+	}
+	*w = Worst{in.Realization, Never, in.PeakFill}
+	if in.Overflow != nil {
+		w.Overflow = *in.Overflow
+	}
+	return nil
 }
 
 // Events counts the realizations in which something happened.

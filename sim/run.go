@@ -2,7 +2,9 @@ package sim
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"math"
 	"sync"
 	"sync/atomic"
 
@@ -29,7 +31,8 @@ type Options struct {
 	Sampling      string  // "latin-hypercube" (default) or "random"
 	Workers       int     // 0: one for each processor
 	Progress      func(realizations int)
-	Keep          int // of the first so many realizations the result keeps when what first happened
+	Keep          int   // of the first so many realizations the result keeps when what first happened
+	Work          *Work // what was simulated before, not to be simulated again; takes in what is simulated now
 }
 
 // runner runs blocks of realizations.
@@ -39,22 +42,17 @@ type runner struct {
 	method   stats.Method
 	seed     uint64
 	workers  []*worker
-	total    *sketches
-	done     int // blocks
+	total    *tally
+	from     int // the first block
+	done     int // blocks up to this one
 	limit    int // realizations at the most
+	missing  []Gap
 	progress func(int)
 	record   func(realization uint64, o *Outcome, density float64) // each realization, in any order; nil: none
+	kept     []FirstTimes                                          // of the first realizations; NaN where there is none
+	work     *Work
 
-	sessions []sessionChances
-	stints   []stintTotal
-	balance  BalanceVolumes
-	n        int
-	err      error
-}
-
-type sessionChances struct {
-	events [eventCount]stats.Chance
-	intake float64
+	simulated int // realizations, since they were last kept
 }
 
 // worker has memory of its own.
@@ -63,7 +61,8 @@ type worker struct {
 	settler *settler
 	u       [][]float64
 	out     Outcome
-	part    *sketches
+	part    *tally
+	events  blockEvents
 }
 
 // Run samples a scenario. When the context ends early the result covers the
@@ -76,40 +75,71 @@ func Run(ctx context.Context, s *scenarios.Scenario, o Options) (*Result, error)
 	return m.Run(ctx, o)
 }
 
-// Run samples the model: see [Run].
+// Run samples the model: see [Run]. A realization that can't be worked out is left out,
+// counted and named in the warnings; it is an error where more than one in a hundred can't.
 func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	r, wanted, err := m.runner(o)
 	if err != nil {
 		return nil, err
 	}
-	kept := make([]FirstTimes, min(max(o.Keep, 0), r.limit))
-	if len(kept) > 0 {
-		r.record = func(realization uint64, o *Outcome, _ float64) {
-			if realization < uint64(len(kept)) {
-				kept[realization] = o.Firsts()
-			}
-		}
+	r.keep(o.Keep)
+	if err := r.restore(o.Work); err != nil {
+		return nil, err
 	}
-	blocks := (r.limit + sampling.BlockSize - 1) / sampling.BlockSize
-	for r.done < blocks {
-		next := blocks
+	for look := 0; look < r.blocks(); {
+		next := r.blocks()
 		if wanted > 0 {
-			next = min(blocks, stats.NextLook(r.done))
+			next = min(next, stats.NextLook(look))
 		}
 		r.round(ctx, next)
-		if r.err != nil {
-			return nil, r.err
-		}
-		if ctx.Err() != nil || wanted > 0 && stats.PreciseEnough(wanted, r.reported()...) {
+		if r.done < next { // the context has ended
 			break
 		}
+		if r.done == next && wanted > 0 && stats.PreciseEnough(wanted, r.reported()...) {
+			break
+		}
+		look = next // work done before that went on beyond it was not precise enough there
 	}
-	if r.n == 0 {
+	r.store()
+	if ctx.Err() != nil {
+		r.work.saveNow()
+	}
+	if r.total.N == 0 && ctx.Err() != nil {
 		return nil, fmt.Errorf("stopped before the first %d realizations were done: %w", sampling.BlockSize, context.Cause(ctx))
 	}
-	res := r.result(wanted, r.done < blocks && ctx.Err() != nil)
-	res.Kept = kept[:min(len(kept), r.n)]
-	return res, nil
+	if err := r.total.Failed.tooMany(r.total.N + r.total.Failed.Count); err != nil {
+		return nil, err
+	}
+	return r.result(wanted, ctx.Err() != nil && !r.enough(wanted)), nil
+}
+
+// Simulate simulates blocks of [sampling.BlockSize] realizations of a run, from one up to
+// another, and keeps them in o.Work; how many realizations the run has must be stated.
+// When the context ends first it is the context's error, and what was done is kept.
+func (m *Model) Simulate(ctx context.Context, o Options, from, to int) error {
+	r, wanted, err := m.runner(o)
+	switch {
+	case err != nil:
+		return err
+	case wanted > 0 || o.Work == nil:
+		return errors.New("a part of a run is one of a stated number of realizations, and is kept")
+	}
+	to = min(to, r.blocks())
+	if from < 0 || from >= to {
+		return nil
+	}
+	r.from, r.done = from, from
+	r.keep(o.Keep)
+	if err := r.restore(o.Work); err != nil {
+		return err
+	}
+	r.round(ctx, to)
+	r.store()
+	if r.done < to {
+		r.work.saveNow()
+		return context.Cause(ctx)
+	}
+	return r.total.Failed.tooMany(r.total.N + r.total.Failed.Count)
 }
 
 func (m *Model) runner(o Options) (*runner, float64, error) {
@@ -140,10 +170,9 @@ func (m *Model) runner(o Options) (*runner, float64, error) {
 	if wanted > 0 {
 		r.limit = MostRealizations
 	}
-	r.sessions = make([]sessionChances, len(s.Sessions))
-	r.total = newSketches(len(s.Sessions))
+	r.total = newTally(len(s.Sessions))
 	for range processors(o.Workers) {
-		w := &worker{kernel: NewKernel(), settler: m.settler(), part: newSketches(len(s.Sessions))}
+		w := &worker{kernel: NewKernel(), settler: m.settler(), part: newTally(len(s.Sessions))}
 		for range m.uncertain {
 			w.u = append(w.u, make([]float64, sampling.BlockSize))
 		}
@@ -152,42 +181,67 @@ func (m *Model) runner(o Options) (*runner, float64, error) {
 	return r, wanted, nil
 }
 
+// blocks is how many blocks there are at the most.
+func (r *runner) blocks() int { return (r.limit + sampling.BlockSize - 1) / sampling.BlockSize }
+
+// keep makes room for when what first happened in the first n realizations.
+func (r *runner) keep(n int) {
+	r.kept = make([]FirstTimes, min(max(n, 0), r.limit))
+	for i := range r.kept {
+		r.kept[i] = FirstTimes{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	}
+}
+
+// enough reports whether all is done, or as much as is wanted.
+func (r *runner) enough(wanted float64) bool {
+	return r.done >= r.blocks() || wanted > 0 && stats.PreciseEnough(wanted, r.reported()...)
+}
+
 // round runs the blocks from where it stands up to one, or to where the context
-// ends. Blocks are handed out in order, and one that was begun is finished.
+// ends. Now and then it stops for a moment to let what was done be kept.
 func (r *runner) round(ctx context.Context, until int) {
+	for r.done < until && ctx.Err() == nil {
+		r.stretch(ctx, until)
+		if r.work.due() {
+			r.store()
+			r.work.saveNow()
+		}
+	}
+}
+
+// stretch is round until it is time to keep what was done. Blocks are handed out in
+// order, and one that was begun is finished.
+func (r *runner) stretch(ctx context.Context, until int) {
 	var next, finished atomic.Int64
 	next.Store(int64(r.done))
-	finished.Store(int64(r.n))
-	var mutex sync.Mutex
-	inOrder := stats.NewInOrderFrom(r.done, r.take)
+	finished.Store(int64(r.total.N))
 	var group sync.WaitGroup
 	for _, w := range r.workers {
 		group.Go(func() {
-			for ctx.Err() == nil {
+			for begun := false; ctx.Err() == nil && !(begun && r.work.due()); begun = true {
 				block := int(next.Add(1)) - 1
 				if block >= until {
 					return
 				}
-				summary := w.block(r, block)
-				mutex.Lock()
-				inOrder.Put(block, summary)
-				mutex.Unlock()
+				n := w.block(r, block)
 				if r.progress != nil {
-					r.progress(int(finished.Add(int64(summary.n))))
+					r.progress(int(finished.Add(int64(n))))
 				}
 			}
 		})
 	}
 	group.Wait()
-	r.done = inOrder.Next()
+	before := r.done
+	r.done = min(int(next.Load()), until)
+	r.simulated += min(r.done*sampling.BlockSize, r.limit) - before*sampling.BlockSize
 	for _, w := range r.workers {
 		r.total.merge(w.part)
-		w.part = newSketches(len(r.sessions))
+		w.part = newTally(len(r.total.Sessions))
 	}
 }
 
-// block runs one block of realizations.
-func (w *worker) block(r *runner, block int) blockSummary {
+// block runs one block of realizations and returns how many there are.
+func (w *worker) block(r *runner, block int) int {
 	first := block * sampling.BlockSize
 	n := min(sampling.BlockSize, r.limit-first)
 	u := w.u
@@ -196,65 +250,60 @@ func (w *worker) block(r *runner, block int) blockSummary {
 	}
 	r.design.Block(r.seed, r.model.keys, block, u)
 	r.model.copula.Apply(u)
-	sum := newBlockSummary(len(r.sessions))
+	w.events.start(len(r.total.Sessions))
 	for i := range n {
-		if sum.err = w.realization(r, uint64(first+i), i, &sum, block < handBlocks); sum.err != nil {
-			return sum
+		if err := w.realization(r, uint64(first+i), i, block < handBlocks); err != nil {
+			w.part.Failed.add(uint64(first+i), err)
 		}
 	}
-	return sum
+	w.part.addBlock(&w.events)
+	return n
 }
 
-func (w *worker) realization(r *runner, index uint64, column int, sum *blockSummary, hand bool) error {
+// realization runs one realization and takes it in, or returns why it can't be.
+func (w *worker) realization(r *runner, index uint64, column int, hand bool) error {
 	car, err := w.settler.settle(w.u, column)
 	if err != nil {
 		return fmt.Errorf("realization %d of seed %d: %w", index, r.seed, err)
 	}
-	if err := w.kernel.Realize(car, r.seed, index, &w.out); err != nil {
+	if err := w.run(car, r.seed, index); err != nil {
 		return err
 	}
-	sum.add(&w.out, r.model.scenario.Sessions, car.Oil.Density15)
+	var toStand, toOver float64
+	if hand {
+		if toStand, toOver, err = w.kernel.Hand(); err != nil {
+			return fmt.Errorf("realization %d of seed %d, full throttle in hand: %w", index, r.seed, err)
+		}
+		w.part.ToStand.Add(toStand)
+		w.part.ToOver.Add(toOver)
+	}
+	w.events.add(&w.out, r.model.scenario.Sessions)
 	w.part.add(index, &w.out, car.Oil.Density15)
 	if r.record != nil {
 		r.record(index, &w.out, car.Oil.Density15)
 	}
-	if hand {
-		toStand, toOver, err := w.kernel.Hand()
-		if err != nil {
-			return fmt.Errorf("realization %d of seed %d, full throttle in hand: %w", index, r.seed, err)
-		}
-		w.part.toStand.Add(toStand)
-		w.part.toOver.Add(toOver)
+	if index < uint64(len(r.kept)) {
+		r.kept[index] = w.out.Firsts()
 	}
 	return nil
 }
 
-// take puts a block's sums to the others, in the order of blocks.
-func (r *runner) take(_ int, b blockSummary) {
-	if b.err != nil {
-		if r.err == nil {
-			r.err = b.err
-		}
-		return
+// run realizes a car, with a new kernel after a fault of the program.
+func (w *worker) run(car *Car, seed, index uint64) error {
+	err := w.kernel.realized(car, seed, index, &w.out)
+	if w.kernel.spoilt {
+		w.kernel, w.out = NewKernel(), Outcome{}
 	}
-	for i := range r.sessions {
-		for e := range eventCount {
-			r.sessions[i].events[e].AddBlock(b.events[i][e], b.n)
-		}
-		r.sessions[i].intake += b.intake[i]
-	}
-	r.balance.add(b.balance)
-	r.takeStints(b.stints)
-	r.n += b.n
+	return err
 }
 
 // reported lists the chances that are reported.
 func (r *runner) reported() []stats.Estimate {
 	var all []stats.Estimate
-	for i := range r.sessions {
+	for i := range r.total.Sessions {
 		for e := range eventCount {
 			if r.can(e) {
-				all = append(all, r.sessions[i].events[e].Estimate(Level, r.method))
+				all = append(all, r.total.Sessions[i].Events[e].Estimate(Level, r.method))
 			}
 		}
 	}
@@ -267,42 +316,42 @@ func (r *runner) can(e Event) bool {
 }
 
 func (r *runner) result(wanted float64, interrupted bool) *Result {
-	s := r.model.scenario
+	s, t := r.model.scenario, r.total
 	res := &Result{
-		Scenario: s, Seed: r.seed, Realizations: r.n, Sampling: r.design.Name(),
+		Scenario: s, Seed: r.seed, Realizations: t.N, Sampling: r.design.Name(),
 		Wanted: wanted, Interrupted: interrupted, Kind: r.model.binding.kind,
-		Balance: r.balance.scaled(1 / float64(r.n)), Residual: r.total.worstResidual,
-		PeakPressure: spreadOf(&r.total.pressure), DrainMargin: spreadOf(&r.total.margin),
-		FloodShare: spreadOf(&r.total.flood),
-		ToStand:    spreadOf(&r.total.toStand), ToOver: spreadOf(&r.total.toOver),
-		HandFrom: int(r.total.toOver.Count()), Worst: r.total.worst,
+		Balance: t.Balance.mean(t.N), Residual: t.Residual,
+		PeakPressure: spreadOf(t.Pressure), DrainMargin: spreadOf(t.Margin), FloodShare: spreadOf(t.Flood),
+		ToStand: spreadOf(t.ToStand), ToOver: spreadOf(t.ToOver),
+		HandFrom: int(t.ToOver.Count()), Worst: t.Worst, Missing: r.missing,
+		Kept: r.kept[:min(len(r.kept), r.done*sampling.BlockSize)],
 	}
 	for i, length := range s.Sessions {
 		res.Sessions = append(res.Sessions, r.session(i, length))
 	}
 	res.Stints = r.stintResults()
 	_, res.Reached = stats.Widest(r.reported()...)
-	res.Warnings = r.model.warnings(r.total, r.n)
+	res.Warnings = append(r.model.warnings(t), r.missed()...)
 	return res
 }
 
 func (r *runner) session(i int, length float64) SessionResult {
-	c, sk := &r.sessions[i], &r.total.sessions[i]
+	c := &r.total.Sessions[i]
 	estimate := func(e Event) stats.Estimate {
 		if !r.can(e) {
 			return stats.Estimate{}
 		}
-		return c.events[e].Estimate(Level, r.method)
+		return c.Events[e].Estimate(Level, r.method)
 	}
 	out := SessionResult{
 		Length: length, Overflow: estimate(Overflow), DrainChoked: estimate(DrainChoked),
 		OverPressure: estimate(OverPressure), OilLost: estimate(OilLost), Fails: estimate(OverflowOrChoked),
-		PeakFill: spreadOf(&sk.fill), HeldShare: spreadOf(&sk.held), OilToIntake: spreadOf(&sk.intake),
+		PeakFill: spreadOf(c.Fill), HeldShare: spreadOf(c.Held), OilToIntake: spreadOf(c.Intake),
 		Events: Events{
-			c.events[Overflow].Events(), c.events[DrainChoked].Events(), c.events[OverPressure].Events(),
-			c.events[OilLost].Events(), c.events[OverflowOrChoked].Events(),
+			c.Events[Overflow].Events(), c.Events[DrainChoked].Events(), c.Events[OverPressure].Events(),
+			c.Events[OilLost].Events(), c.Events[OverflowOrChoked].Events(),
 		},
 	}
-	out.OilToIntake.Mean = c.intake / float64(r.n)
+	out.OilToIntake.Mean = c.Sum.Value() / float64(r.total.N)
 	return out
 }

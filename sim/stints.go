@@ -2,89 +2,103 @@ package sim
 
 import "sumpward/sim/stats"
 
-// stintEvents are the events that are told stint by stint.
-var stintEvents = [...]Event{Overflow, DrainChoked, OverPressure, OverflowOrChoked}
+// toldByStint are the events that are told stint by stint.
+var toldByStint = [...]Event{Overflow, DrainChoked, OverPressure, OverflowOrChoked}
 
-// stintSum is what one stint adds up to over the realizations of a block.
-type stintSum struct {
+// stintEvents is what one stint comes to over the realizations of a block.
+type stintEvents struct {
 	reached            int
 	events             [eventCount]int
-	start, end         float64 // s
-	startHeat, endHeat float64 // K
+	start, end         stats.Sum // s
+	startHeat, endHeat stats.Sum // K
 }
 
 // addStints takes in the stints of a realization.
-func (b *blockSummary) addStints(stints []StintOutcome) {
-	for len(b.stints) < len(stints) {
-		b.stints = append(b.stints, stintSum{})
-	}
-	for i := range stints {
+func (b *blockEvents) addStints(stints []StintOutcome) {
+	for i := range stints[:min(len(stints), mostStints)] {
+		if i == len(b.stints) {
+			b.stints = append(b.stints, stintEvents{})
+		}
 		s, sum := &stints[i], &b.stints[i]
 		sum.reached++
-		for _, e := range stintEvents {
+		for _, e := range toldByStint {
 			if s.Happened(e) {
 				sum.events[e]++
 			}
 		}
-		sum.start += s.Start
-		sum.end += s.End
-		sum.startHeat += s.StartTemperature
-		sum.endHeat += s.EndTemperature
+		sum.start.Add(s.Start)
+		sum.end.Add(s.End)
+		sum.startHeat.Add(s.StartTemperature)
+		sum.endHeat.Add(s.EndTemperature)
 	}
 }
 
-// stintTotal is one stint over all blocks, in their order.
-type stintTotal struct {
-	stintSum
-	chances [eventCount]stats.Chance
+// stintTally is tally of one stint.
+type stintTally struct {
+	Reached   int                      `json:"reached"`
+	Events    [eventCount]stats.Chance `json:"events"`
+	Start     stats.Sum                `json:"start"` // s
+	End       stats.Sum                `json:"end"`
+	StartHeat stats.Sum                `json:"start_heat"` // K
+	EndHeat   stats.Sum                `json:"end_heat"`
 }
 
-func (t *stintTotal) add(s *stintSum) {
-	t.reached += s.reached
-	t.start += s.start
-	t.end += s.end
-	t.startHeat += s.startHeat
-	t.endHeat += s.endHeat
-	for _, e := range stintEvents {
-		t.chances[e].AddBlock(s.events[e], s.reached)
+func (t *stintTally) addBlock(s *stintEvents) {
+	t.Reached += s.reached
+	t.Start.Merge(s.start)
+	t.End.Merge(s.end)
+	t.StartHeat.Merge(s.startHeat)
+	t.EndHeat.Merge(s.endHeat)
+	for _, e := range toldByStint {
+		t.Events[e].AddBlock(s.events[e], s.reached)
+	}
+}
+
+func (t *stintTally) merge(o *stintTally) {
+	t.Reached += o.Reached
+	t.Start.Merge(o.Start)
+	t.End.Merge(o.End)
+	t.StartHeat.Merge(o.StartHeat)
+	t.EndHeat.Merge(o.EndHeat)
+	for _, e := range toldByStint {
+		t.Events[e].Merge(o.Events[e])
 	}
 }
 
 // mostStints is how many stints are told apart.
 const mostStints = 400
 
-// takeStints puts a block's stints to the others.
-func (r *runner) takeStints(stints []stintSum) {
-	for i := range stints[:min(len(stints), mostStints)] {
-		if i == len(r.stints) {
-			r.stints = append(r.stints, stintTotal{})
-		}
-		r.stints[i].add(&stints[i])
+// stint returns the tally of a stint, made where it isn't there yet.
+func (t *tally) stint(i int) *stintTally {
+	for len(t.Stints) <= i {
+		t.Stints = append(t.Stints, stintTally{})
 	}
+	return &t.Stints[i]
 }
 
 // stintResults are the stints that at least half of the realizations came to:
 // where stints vary in length, the last ones are few.
 func (r *runner) stintResults() []StintResult {
 	var list []StintResult
-	for i := range r.stints {
-		t := &r.stints[i]
-		if 2*t.reached < r.n {
+	for i := range r.total.Stints {
+		t := &r.total.Stints[i]
+		if 2*t.Reached < r.total.N {
 			break
 		}
-		n := float64(t.reached)
+		n := float64(t.Reached)
 		estimate := func(e Event) stats.Estimate {
 			if !r.can(e) {
 				return stats.Estimate{}
 			}
-			return t.chances[e].Estimate(Level, r.method)
+			return t.Events[e].Estimate(Level, r.method)
 		}
 		list = append(list, StintResult{
-			Start: t.start / n, End: t.end / n, StartTemperature: t.startHeat / n, EndTemperature: t.endHeat / n,
-			Reached: t.reached, Overflow: estimate(Overflow), DrainChoked: estimate(DrainChoked),
+			Start: t.Start.Value() / n, End: t.End.Value() / n,
+			StartTemperature: t.StartHeat.Value() / n, EndTemperature: t.EndHeat.Value() / n,
+			Reached: t.Reached, Overflow: estimate(Overflow), DrainChoked: estimate(DrainChoked),
 			OverPressure: estimate(OverPressure), Fails: estimate(OverflowOrChoked),
-			OverflowEvents: t.chances[Overflow].Events(), DrainChokedEvents: t.chances[DrainChoked].Events(),
-			OverPressureEvents: t.chances[OverPressure].Events(), FailsEvents: t.chances[OverflowOrChoked].Events(),
+			OverflowEvents: t.Events[Overflow].Events(), DrainChokedEvents: t.Events[DrainChoked].Events(),
+			OverPressureEvents: t.Events[OverPressure].Events(), FailsEvents: t.Events[OverflowOrChoked].Events(),
 		})
 	}
 	return list

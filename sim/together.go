@@ -4,13 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"sumpward/sim/sampling"
 	"sumpward/sim/stats"
 )
 
-// Mark is what one realization came to, in short.
+// Mark is what one realization came to, in short; all NaN where it could not be worked out.
 type Mark struct {
 	FirstTimes
 	PeakPressure float64   // Pa, highest crankcase pressure
@@ -86,7 +87,10 @@ func roundOfAll(ctx context.Context, runners []*runner, from, until int, each fu
 	for _, r := range runners {
 		first := from * sampling.BlockSize
 		marks := make([]Mark, min(until*sampling.BlockSize, r.limit)-first)
-		intake := make([]float64, len(marks)*len(r.sessions))
+		intake := make([]float64, len(marks)*len(r.total.Sessions))
+		for i := range marks { // of a realization that fails
+			marks[i] = unknown(len(r.total.Sessions))
+		}
 		r.record = func(realization uint64, o *Outcome, density float64) {
 			i := int(realization) - first
 			into := intake[i*len(o.Sessions) : (i+1)*len(o.Sessions)]
@@ -96,11 +100,11 @@ func roundOfAll(ctx context.Context, runners []*runner, from, until int, each fu
 			marks[i] = Mark{o.Firsts(), o.PeakPressure, into}
 		}
 		r.round(ctx, until)
-		switch {
-		case r.err != nil:
-			return fmt.Errorf("%s: %w", nameOf(r.model), r.err)
-		case ctx.Err() != nil:
+		if ctx.Err() != nil {
 			return context.Cause(ctx)
+		}
+		if err := r.total.Failed.tooMany(r.total.N + r.total.Failed.Count); err != nil {
+			return fmt.Errorf("%s: %w", nameOf(r.model), err)
 		}
 		all = append(all, marks)
 	}
@@ -117,12 +121,22 @@ func roundOfAll(ctx context.Context, runners []*runner, from, until int, each fu
 	return nil
 }
 
+// unknown is the mark of a realization that could not be worked out.
+func unknown(sessions int) Mark {
+	nan := math.NaN()
+	m := Mark{FirstTimes{nan, nan, nan, nan}, nan, make([]float64, sessions)}
+	for i := range m.ToIntake {
+		m.ToIntake[i] = nan
+	}
+	return m
+}
+
 // finishedByOthers counts the realizations of all but one model, while that one runs.
 func finishedByOthers(runners []*runner, one int) int {
 	n := 0
 	for i, r := range runners {
 		if i != one {
-			n += r.n
+			n += r.total.N
 		}
 	}
 	return n

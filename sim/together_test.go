@@ -94,14 +94,16 @@ func TestFirstTimesAreThoseOfARun(t *testing.T) {
 	})
 	require.NoError(t, err)
 	first := make([]float64, 1200)
-	require.NoError(t, m.First(context.Background(), o, OverflowOrChoked, nil, first))
+	_, err = m.First(context.Background(), o, OverflowOrChoked, nil, first)
+	require.NoError(t, err)
 	assert.Equal(t, all, first)
 
 	some := make([]float64, 1200)
 	for i := range some {
 		some[i] = -1
 	}
-	require.NoError(t, m.First(context.Background(), Options{Workers: 1}, OverflowOrChoked, func(r int) bool { return r%7 == 3 }, some))
+	_, err = m.First(context.Background(), Options{Workers: 1}, OverflowOrChoked, func(r int) bool { return r%7 == 3 }, some)
+	require.NoError(t, err)
 	for i := range some {
 		want := -1.0
 		if i%7 == 3 {

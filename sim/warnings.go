@@ -3,7 +3,7 @@ package sim
 import "fmt"
 
 // warnings lists what the user of a result should know.
-func (m *Model) warnings(s *sketches, n int) []string {
+func (m *Model) warnings(t *tally) []string {
 	var w []string
 	for _, x := range m.scenario.Warnings {
 		text := x.Text
@@ -22,12 +22,15 @@ func (m *Model) warnings(s *sketches, n int) []string {
 	if m.scenario.CarryOver.Road != nil {
 		w = append(w, "carry_over.during: a reading over a road interval says little of a session on track; the laps' own share of cornering was kept")
 	}
-	if s.withStageExits > 0 {
+	if t.StageExits > 0 {
 		w = append(w, fmt.Sprintf("separator.elements: in %s of the realizations a stage is outside the range of its equation at full throttle: %v",
-			shareOf(s.withStageExits, n), m.stageOutside()))
+			shareOf(t.StageExits, t.N), m.stageOutside()))
 	}
-	if s.withRangeExits > 0 {
-		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %s of the realizations", shareOf(s.withRangeExits, n)))
+	if t.RangeExits > 0 {
+		w = append(w, fmt.Sprintf("oil.viscosity: below 2 cSt, outside the range of ASTM D341, in %s of the realizations", shareOf(t.RangeExits, t.N)))
+	}
+	if text := t.Failed.warning(t.N+t.Failed.Count, "were left out"); text != "" {
+		w = append(w, text)
 	}
 	return w
 }

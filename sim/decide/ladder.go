@@ -25,6 +25,8 @@ type ladder struct {
 	n       int       // realizations
 	rungs   []*rung   // by value, ascending
 	ran     func(int) // told how many realizations were simulated more; nil: nobody
+
+	warnings []string
 }
 
 // rung is what was tried at one value: by realization, when it first failed in s;
@@ -92,11 +94,20 @@ func (l *ladder) simulate(value, session float64) error {
 	if err != nil {
 		return err
 	}
-	if err := m.First(l.ctx, l.options, l.event, func(i int) bool { return open[i] }, l.rung(value).first); err != nil {
+	warning, err := m.First(l.ctx, l.options, l.event, func(i int) bool { return open[i] }, l.rung(value).first)
+	if err != nil {
 		return err
 	}
+	l.warn(warning)
 	l.tell(count)
 	return nil
+}
+
+// warn keeps a warning, each once.
+func (l *ladder) warn(text string) {
+	if text != "" && !slices.Contains(l.warnings, text) {
+		l.warnings = append(l.warnings, text)
+	}
 }
 
 func (l *ladder) tell(count int) {
@@ -147,7 +158,7 @@ func (l *ladder) contradictions(value, session float64) (int, error) {
 		return 0, err
 	}
 	all := make([]float64, l.n)
-	if err := m.First(l.ctx, l.options, l.event, nil, all); err != nil {
+	if _, err := m.First(l.ctx, l.options, l.event, nil, all); err != nil {
 		return 0, err
 	}
 	l.tell(l.n)

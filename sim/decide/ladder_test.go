@@ -33,7 +33,8 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 			m, err := l.at(falls[i])
 			require.NoError(t, err)
 			first := make([]float64, n)
-			require.NoError(t, m.First(context.Background(), sim.Options{}, sim.OverflowOrChoked, nil, first))
+			_, err = m.First(context.Background(), sim.Options{}, sim.OverflowOrChoked, nil, first)
+			require.NoError(t, err)
 			fails := int64(0)
 			for _, f := range first {
 				if f <= session {
