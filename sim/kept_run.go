@@ -15,8 +15,8 @@ func (r *runner) key() string {
 
 // restore takes up what is kept of the run: the blocks from the first one on without a
 // break, or all there is where that has to do.
-func (r *runner) restore(w *Work) error {
-	r.work = w
+func (r *runner) restore(w *Work, partial bool) error {
+	r.work, r.partial = w, partial
 	if w == nil {
 		return nil
 	}
@@ -24,7 +24,7 @@ func (r *runner) restore(w *Work) error {
 		if part.To <= r.done {
 			continue
 		}
-		if part.From != r.done && !w.Partial || part.From < r.done {
+		if part.From != r.done && !partial || part.From < r.done {
 			break
 		}
 		if part.From > r.done {
@@ -34,11 +34,11 @@ func (r *runner) restore(w *Work) error {
 			return fmt.Errorf("kept work: %w", err)
 		}
 	}
-	if w.Partial && r.done < r.blocks() {
+	if partial && r.done < r.blocks() {
 		r.missing = append(r.missing, gapOf(r.done, r.blocks(), r.limit))
 		r.done = r.blocks()
 	}
-	if w.Partial && r.total.N == 0 {
+	if partial && r.total.N == 0 {
 		return ErrNothingKept
 	}
 	return nil
@@ -80,7 +80,7 @@ func (r *runner) keptOf(part runWork) (from, to int) {
 
 // store keeps what was done so far.
 func (r *runner) store() {
-	if r.work == nil || r.work.Partial || r.done <= r.from {
+	if r.work == nil || r.partial || r.done <= r.from {
 		return
 	}
 	part := runWork{From: r.from, To: r.done}

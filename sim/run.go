@@ -33,6 +33,7 @@ type Options struct {
 	Progress      func(realizations int)
 	Keep          int   // of the first so many realizations the result keeps when what first happened
 	Work          *Work // what was simulated before, not to be simulated again; takes in what is simulated now
+	Partial       bool  // let a run take what Work keeps of it for all there is: nothing is simulated more, and the result says which realizations are missing
 }
 
 // runner runs blocks of realizations.
@@ -51,6 +52,7 @@ type runner struct {
 	record   func(realization uint64, o *Outcome, density float64) // each realization, in any order; nil: none
 	kept     []FirstTimes                                          // of the first realizations; NaN where there is none
 	work     *Work
+	partial  bool // what is kept is all there is
 
 	simulated int // realizations, since they were last kept
 }
@@ -83,7 +85,7 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 		return nil, err
 	}
 	r.keep(o.Keep)
-	if err := r.restore(o.Work); err != nil {
+	if err := r.restore(o.Work, o.Partial); err != nil {
 		return nil, err
 	}
 	for look := 0; look < r.blocks(); {
@@ -130,7 +132,7 @@ func (m *Model) Simulate(ctx context.Context, o Options, from, to int) error {
 	}
 	r.from, r.done = from, from
 	r.keep(o.Keep)
-	if err := r.restore(o.Work); err != nil {
+	if err := r.restore(o.Work, false); err != nil {
 		return err
 	}
 	r.round(ctx, to)

@@ -22,10 +22,6 @@ import (
 // and leaves no trace in a result. The zero value is empty. It may be written as JSON and
 // read again.
 type Work struct {
-	// Partial lets a run take what is kept of it for all there is: nothing is simulated
-	// more, and the result says which realizations are missing.
-	Partial bool
-
 	mutex  sync.Mutex
 	runs   map[string][]runWork
 	firsts map[string][]float64 // by realization; NaN: not simulated

@@ -159,7 +159,7 @@ func TestPartialWork(t *testing.T) {
 	require.NoError(t, m.Simulate(context.Background(), o, 1, 3))
 	require.NoError(t, m.Simulate(context.Background(), o, 4, 5))
 	o.Work = reread(t, o.Work)
-	o.Work.Partial = true
+	o.Partial = true
 	got, err := m.Run(context.Background(), o)
 	require.NoError(t, err)
 	assert.Equal(t, []sim.Gap{{0, 500}, {1500, 2000}}, got.Missing)
@@ -176,7 +176,7 @@ func TestPartialWork(t *testing.T) {
 	}
 	assert.EqualValues(t, got.Sessions[0].Events.Fails, events)
 
-	o.Work = &sim.Work{Partial: true}
+	o.Work = &sim.Work{}
 	_, err = m.Run(context.Background(), o)
 	assert.ErrorIs(t, err, sim.ErrNothingKept)
 }

@@ -107,7 +107,7 @@ func (d *Dependence) DependsOnTrack() bool {
 func DependsOn(ctx context.Context, m *sim.Model, res *sim.Result, q Question, o sim.Options) (*Dependence, error) {
 	s := m.Scenario()
 	d := &Dependence{Question: q, Scenario: s, Length: s.Sessions[q.Session], Chance: res.Sessions[q.Session].Estimate(q.Event)}
-	o.Seed, o.SamplingError, o.Progress = &res.Seed, 0, nil
+	o.Seed, o.SamplingError, o.Progress, o.Partial = &res.Seed, 0, nil, false
 	o.Realizations = int(min(max(endRealizations, 5/q.Limit), mostAtEnds)) // enough to keep the limit for sure
 	short, err := endingAt(s, d.Length)
 	if err != nil {
@@ -227,6 +227,7 @@ func (w *weigher) tenthsOf(q *scenarios.Quantity, places []float64, res *sim.Res
 				fails = 1
 			}
 			switch {
+			case math.IsNaN(res.Kept[r].Overflow): // missing, or failed
 			case places[r] < 0.1:
 				lowN++
 				lowEvents += fails

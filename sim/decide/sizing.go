@@ -64,6 +64,8 @@ type SizeOptions struct {
 	Falls, Bores  []float64    // rows and columns of the second, m; empty: chosen around the scenario's
 	WithoutDrains bool         // leave the second table out
 	VolumeOnly    bool         // leave the drain out altogether, the least fall too
+
+	share Share // of the realizations, those that are simulated
 }
 
 // Realizations that sizing takes where none are asked for. Where gas meets oil in
@@ -228,7 +230,7 @@ func (z *sizer) longest() float64 { return z.scenario.Sessions[len(z.scenario.Se
 
 // ladder sets one up along an input of a scenario.
 func (z *sizer) ladder(s *scenarios.Scenario, path string, n int) *ladder {
-	l := &ladder{event: sim.OverflowOrChoked, ctx: z.ctx, options: z.options.Options, n: n, at: func(value float64) (*sim.Model, error) {
+	l := &ladder{event: sim.OverflowOrChoked, ctx: z.ctx, options: z.options.Options, n: n, share: z.options.share, at: func(value float64) (*sim.Model, error) {
 		changed, err := Changed(s, path, value)
 		if err != nil {
 			return nil, err
@@ -283,6 +285,10 @@ func (z *sizer) run(l *ladder, value float64) (*sim.Result, error) {
 	}
 	o := z.options.Options
 	o.Realizations, o.Progress = z.options.Cell, nil
+	if z.options.share != (Share{}) {
+		from, to := z.options.share.Of(blockCount(o.Realizations))
+		return nil, m.Simulate(z.ctx, o, from, to)
+	}
 	res, err := m.Run(z.ctx, o)
 	if err == nil && res.Interrupted {
 		err = context.Cause(z.ctx)
@@ -298,7 +304,9 @@ func (z *sizer) checked(l *ladder, t *Threshold) error {
 		at = t.Value
 	}
 	var err error
-	if t.Contrary, err = l.contradictions(at, t.Session); err != nil || t.Contrary == 0 {
+	t.Contrary, err = l.contradictions(at, t.Session)
+	z.sizing.Warnings = append(z.sizing.Warnings, l.warnings...)
+	if err != nil || t.Contrary == 0 {
 		return err
 	}
 	z.sizing.Warnings = append(z.sizing.Warnings, fmt.Sprintf(

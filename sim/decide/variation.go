@@ -103,25 +103,15 @@ func (v *Variation) simulate(ctx context.Context, p *VariedPoint, o sim.Options)
 	if ctx.Err() != nil {
 		return context.Cause(ctx)
 	}
-	paths := v.paths()
-	s, err := changedAll(v.Scenario, paths, p.At)
-	if err != nil {
-		p.Problem = problemOf(err, paths)
-		return nil
-	}
-	if err := v.used(s); err != nil {
+	m, err := v.model(p)
+	if err != nil || m == nil {
 		return err
-	}
-	m, err := sim.NewModel(s)
-	if err == nil {
-		p.Nominal, err = fullThrottle(m)
-	}
-	if err != nil {
-		p.Problem = problemOf(err, paths)
-		return nil
 	}
 	res, err := m.Run(ctx, o)
 	switch {
+	case errors.Is(err, sim.ErrNothingKept):
+		p.Nominal, p.Problem = nil, err.Error()
+		return nil
 	case err != nil:
 		p.Nominal = nil
 		return fmt.Errorf("at %s: %w", v.where(p), err)
@@ -130,6 +120,29 @@ func (v *Variation) simulate(ctx context.Context, p *VariedPoint, o sim.Options)
 	}
 	p.Result = res
 	return nil
+}
+
+// model makes the scenario at a point ready, with what the drain has in hand there at
+// nominal values. Where there can be no such layout it is nil, and the point has a Problem.
+func (v *Variation) model(p *VariedPoint) (*sim.Model, error) {
+	paths := v.paths()
+	s, err := changedAll(v.Scenario, paths, p.At)
+	if err != nil {
+		p.Problem = problemOf(err, paths)
+		return nil, nil
+	}
+	if err := v.used(s); err != nil {
+		return nil, err
+	}
+	m, err := sim.NewModel(s)
+	if err == nil {
+		p.Nominal, err = fullThrottle(m)
+	}
+	if err != nil {
+		p.Problem = problemOf(err, paths)
+		return nil, nil
+	}
+	return m, nil
 }
 
 func fullThrottle(m *sim.Model) (*sim.PhaseCheck, error) {
