@@ -10,7 +10,7 @@ import (
 
 // key names a run in what is kept: all that it depends on.
 func (r *runner) key() string {
-	return fmt.Sprintf("%s seed %d %s %d keep %d", r.model.scenario.Fingerprint(), r.seed, r.design.Name(), r.limit, len(r.kept))
+	return fmt.Sprintf("%s seed %d %s %d", r.model.scenario.Fingerprint(), r.seed, r.design.Name(), r.limit)
 }
 
 // restore takes up what is kept of the run: the blocks from the first one on without a
@@ -21,7 +21,7 @@ func (r *runner) restore(w *Work, partial bool) error {
 		return nil
 	}
 	for _, part := range w.run(r.key()) {
-		if part.To <= r.done {
+		if part.To <= r.done || part.Keep < len(r.kept) {
 			continue
 		}
 		if part.From != r.done && !partial || part.From < r.done {
@@ -59,37 +59,46 @@ func (r *runner) take(part runWork) error {
 	if all := min(part.To*sampling.BlockSize, r.limit) - part.From*sampling.BlockSize; t.N+t.Failed.Count != all {
 		return fmt.Errorf("%d realizations in place of %d", t.N+t.Failed.Count, all)
 	}
-	first, to := r.keptOf(part)
-	times, err := floatsOf(part.Kept)
-	if err != nil || len(times) != 4*(to-first) {
-		return fmt.Errorf("first times of %d realizations in place of %d", len(times)/4, to-first)
-	}
-	for i := range r.kept[first:to] {
-		at := times[4*i:]
-		r.kept[first+i] = FirstTimes{at[0], at[1], at[2], at[3]}
+	if err := r.takeKept(part); err != nil {
+		return err
 	}
 	r.total.merge(t)
 	r.done = part.To
 	return nil
 }
 
-// keptOf returns the range of a part's realizations whose first times are kept.
-func (r *runner) keptOf(part runWork) (from, to int) {
-	return min(part.From*sampling.BlockSize, len(r.kept)), min(part.To*sampling.BlockSize, len(r.kept))
+// takeKept adds the first times of kept blocks.
+func (r *runner) takeKept(part runWork) error {
+	from, to := part.keptRange(part.Keep)
+	times, err := floatsOf(part.Kept)
+	if err != nil || len(times) != 4*(to-from) {
+		return fmt.Errorf("first times of %d realizations in place of %d", len(times)/4, to-from)
+	}
+	for i := from; i < min(to, len(r.kept)); i++ {
+		at := times[4*(i-from):]
+		r.kept[i] = FirstTimes{at[0], at[1], at[2], at[3]}
+	}
+	return nil
+}
+
+// keptRange is the range of a part's realizations whose first times are kept, where those
+// of the first so many of the run are.
+func (p *runWork) keptRange(keep int) (from, to int) {
+	return min(p.From*sampling.BlockSize, keep), min(p.To*sampling.BlockSize, keep)
 }
 
 // store keeps what was done so far.
 func (r *runner) store() {
-	if r.work == nil || r.partial || r.done <= r.from {
+	if r.work == nil || r.partial || r.simulated == 0 {
 		return
 	}
-	part := runWork{From: r.from, To: r.done}
+	part := runWork{From: r.from, To: r.done, Keep: len(r.kept)}
 	text, err := json.Marshal(r.total)
 	if err != nil {
 		return // a number that is not finite: it is simulated again
 	}
 	part.Tally = text
-	from, to := r.keptOf(part)
+	from, to := part.keptRange(part.Keep)
 	times := make([]float64, 0, 4*(to-from))
 	for _, f := range r.kept[from:to] {
 		times = append(times, f.Overflow, f.DrainChoked, f.OverPressure, f.OilLost)

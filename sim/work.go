@@ -36,7 +36,8 @@ type runWork struct {
 	From  int             `json:"from"` // blocks
 	To    int             `json:"to"`
 	Tally json.RawMessage `json:"tally"`
-	Kept  []byte          `json:"kept,omitempty"` // first times, four float64 for each kept realization of these blocks
+	Keep  int             `json:"keep,omitempty"` // of how many realizations of the run the first times are kept
+	Kept  []byte          `json:"kept,omitempty"` // four float64 for each of them that is in these blocks
 }
 
 // SaveEvery has save called after every so long of work, and whenever work is cut short.
@@ -172,6 +173,9 @@ func agree(kept, more []float64) error {
 	return nil
 }
 
+// mostBlocks bounds the blocks of a run that is read.
+const mostBlocks = 1 << 40 / sampling.BlockSize
+
 type workJSON struct {
 	Runs   map[string][]runWork `json:"runs"`
 	Firsts map[string][]byte    `json:"firsts"`
@@ -199,7 +203,7 @@ func (w *Work) UnmarshalJSON(data []byte) error {
 	w.runs, w.firsts = map[string][]runWork{}, map[string][]float64{}
 	for key, list := range in.Runs {
 		for i, r := range list {
-			if r.From < 0 || r.To <= r.From || i > 0 && r.From < list[i-1].To {
+			if r.From < 0 || r.To <= r.From || r.To > mostBlocks || r.Keep < 0 || i > 0 && r.From < list[i-1].To {
 				return fmt.Errorf("blocks %d to %d of a run", r.From, r.To)
 			}
 		}

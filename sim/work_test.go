@@ -162,7 +162,7 @@ func TestPartialWork(t *testing.T) {
 	o.Partial = true
 	got, err := m.Run(context.Background(), o)
 	require.NoError(t, err)
-	assert.Equal(t, []sim.Gap{{0, 500}, {1500, 2000}}, got.Missing)
+	assert.Equal(t, []sim.Gap{{From: 0, To: 500}, {From: 1500, To: 2000}}, got.Missing)
 	assert.Equal(t, 1400, got.Realizations)
 	assert.False(t, got.Interrupted)
 	assert.Contains(t, got.Warnings, "realizations 1500 to 1999 are missing")

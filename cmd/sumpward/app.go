@@ -14,7 +14,8 @@ import (
 // app is what the commands share.
 type app struct {
 	stdout, stderr io.Writer
-	running        bool // the command line was understood, a command runs
+	running        bool     // the command line was understood, a command runs
+	merging        *merging // of a command that merge executes; else nil
 }
 
 // execute runs one command line and returns its exit code.

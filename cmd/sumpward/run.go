@@ -11,6 +11,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 )
 
 // runFlags are those of run.
@@ -18,6 +19,7 @@ type runFlags struct {
 	scenario scenarioFlags
 	sampling samplingFlags
 	output   outputFlags
+	kept     keptFlags
 	page     pageFlags
 	card     cardFlags
 	require  []string
@@ -43,6 +45,7 @@ pressure goes over its limit and that too much oil is lost.`,
 	f.scenario.add(c)
 	f.sampling.add(c)
 	f.output.add(c)
+	f.kept.add(c)
 	f.page.add(c)
 	f.card.add(c)
 	c.Flags().StringArrayVar(&f.require, "require", nil,
@@ -60,7 +63,7 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := f.output.prepare(c); err != nil {
+	if err := f.kept.prepare(a, c, &f.output); err != nil {
 		return err
 	}
 	if err := f.page.prepare(c, &f.output); err != nil {
@@ -85,10 +88,19 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	if !f.quick {
 		options.Keep = keptForRestsOn
 	}
-	m, res, err := a.simulate(c.Context(), s, options)
+	w, err := f.kept.open(a, c, args, s, options, f.output.force)
 	if err != nil {
 		return err
 	}
+	w.options(&options)
+	if w.wantsShard() {
+		return f.shard(a, c, s, options, w)
+	}
+	m, res, err := a.simulate(c.Context(), s, options)
+	if err != nil {
+		return w.cutShort(c.Context(), err)
+	}
+	options.Partial = false // what the result rests on is simulated
 	r := report.Run{Result: res, Units: units.System(f.output.units)}
 	if r.Requirements, err = a.judged(c.Context(), required, m, res, options, f.quick); err != nil {
 		return err
@@ -102,6 +114,9 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		if r.Emptying, err = a.emptying(c.Context(), m, res, options); err != nil {
 			return err
 		}
+	}
+	if err := w.goneOn(c.Context()); err != nil {
+		return err
 	}
 	a.warn(res.Warnings)
 	if err := f.output.emit(a, r); err != nil {
@@ -119,7 +134,24 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 			return err
 		}
 	}
+	if err := w.done(c.Context()); err != nil {
+		return err
+	}
 	return judge(res, r.Requirements, r.Units)
+}
+
+// shard simulates a shard of the run and writes it.
+func (f *runFlags) shard(a *app, c *cobra.Command, s *scenarios.Scenario, o sim.Options, w *work) error {
+	m, err := model(s)
+	if err != nil {
+		return err
+	}
+	var finish func()
+	o.Progress, finish = a.progress(-1)
+	defer finish()
+	return w.writeShard(c.Context(), &f.output, func(shard decide.Shard) (decide.Extent, error) {
+		return decide.RunShard(c.Context(), m, o, shard)
+	})
 }
 
 func requirements(texts []string) ([]report.Requirement, error) {

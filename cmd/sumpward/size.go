@@ -19,6 +19,7 @@ type sizeFlags struct {
 	scenario              scenarioFlags
 	sampling              samplingFlags
 	output                outputFlags
+	kept                  keptFlags
 	page                  pageFlags
 	volumes, falls, bores string
 }
@@ -44,6 +45,7 @@ Values are a range (0.25L..1.5L:6), a list (10mm,12.7mm,16mm) or one value.`,
 	f.scenario.add(c)
 	f.sampling.addExact(c)
 	f.output.add(c)
+	f.kept.add(c)
 	f.page.add(c)
 	c.Flags().StringVar(&f.volumes, "volumes", "", "`VALUES` of the usable volume in the first table")
 	c.Flags().StringVar(&f.falls, "falls", "", "`VALUES` of the drain's fall in the second table")
@@ -76,7 +78,7 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 	if o.Options, err = f.sampling.options(c); err != nil {
 		return err
 	}
-	if err := f.output.prepare(c); err != nil {
+	if err := f.kept.prepare(a, c, &f.output); err != nil {
 		return err
 	}
 	if err := f.page.prepare(c, &f.output); err != nil {
@@ -97,21 +99,36 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	w, err := f.kept.open(a, c, args, s, o.Options, f.output.force)
+	if err != nil {
+		return err
+	}
+	w.options(&o.Options)
+	o.Partial = false // what is missing is simulated
 	var finish func()
 	o.Progress, finish = a.progress(-1)
 	defer finish()
+	if w.wantsShard() {
+		return w.writeShard(c.Context(), &f.output, func(shard decide.Shard) (decide.Extent, error) {
+			return decide.SizeShard(c.Context(), s, o, shard)
+		})
+	}
 	z, err := decide.Size(c.Context(), m.Scenario(), o)
 	if err != nil {
-		return err
+		return w.cutShort(c.Context(), err)
 	}
 	finish()
 	a.warn(append(report.Warnings(s), z.Warnings...))
 	if err := f.output.emit(a, report.Size{Sizing: z, Units: o.Units}); err != nil {
 		return err
 	}
-	return f.page.write(c.Context(), a, pageContent{
+	err = f.page.write(c.Context(), a, pageContent{
 		command: "size", scenario: s, sampling: o.Options, layouts: layouts, sizing: z, units: o.Units, force: f.output.force,
 	})
+	if err != nil {
+		return w.cutShort(c.Context(), err)
+	}
+	return w.done(c.Context())
 }
 
 // mostSized is how many realizations size remembers at the most.

@@ -22,6 +22,7 @@ type varyFlags struct {
 	scenario scenarioFlags
 	sampling samplingFlags
 	output   outputFlags
+	kept     keptFlags
 	plot     plotFlags
 	inputs   []string
 }
@@ -51,6 +52,7 @@ the hose is taken longer by what the way down gets longer.`,
 	f.sampling.add(c)
 	c.Flags().Lookup("realizations").Usage = fmt.Sprintf("run exactly `N` realizations at each point (%d)", decide.PerPoint)
 	f.output.add(c)
+	f.kept.add(c)
 	f.plot.add(c)
 	c.Flags().StringArrayVar(&f.inputs, "input", nil, "an input with its `VALUES`: drain.fall=30mm..130mm:6; up to two")
 	_ = c.RegisterFlagCompletionFunc("input", completeInput)
@@ -76,7 +78,7 @@ func (f *varyFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := f.output.prepare(c); err != nil {
+	if err := f.kept.prepare(a, c, &f.output); err != nil {
 		return err
 	}
 	if err := f.plot.prepare(c, &f.output); err != nil {
@@ -93,16 +95,38 @@ func (f *varyFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	v, err := a.vary(c, s, axes, options)
+	w, err := f.kept.open(a, c, args, s, options, f.output.force)
 	if err != nil {
 		return err
+	}
+	w.options(&options)
+	if w.wantsShard() {
+		return f.shard(a, c, s, axes, options, w)
+	}
+	v, err := a.vary(c, s, axes, options)
+	if err != nil {
+		return w.cutShort(c.Context(), err)
 	}
 	a.warn(variedWarnings(v))
 	u := units.System(f.output.units)
 	if err := f.output.emit(a, report.Vary{Variation: v, Units: u, Program: version()}); err != nil {
 		return err
 	}
-	return f.plot.emit(a, plot.Variation{Variation: v, Units: u}, f.output.force)
+	if err := f.plot.emit(a, plot.Variation{Variation: v, Units: u}, f.output.force); err != nil {
+		return err
+	}
+	return w.done(c.Context())
+}
+
+// shard simulates a shard of the variation and writes it.
+func (f *varyFlags) shard(a *app, c *cobra.Command, s *scenarios.Scenario, axes []decide.Axis, o sim.Options, w *work) error {
+	var finish func()
+	o.Progress, finish = a.progress(-1)
+	defer finish()
+	return w.writeShard(c.Context(), &f.output, func(shard decide.Shard) (decide.Extent, error) {
+		e, err := decide.VaryShard(c.Context(), s, axes, o, shard)
+		return e, ofAnInput(err)
+	})
 }
 
 // check looks at what can be seen of the inputs without a scenario.
@@ -197,11 +221,16 @@ func (a *app) vary(c *cobra.Command, s *scenarios.Scenario, axes []decide.Axis, 
 	o.Progress, finish = a.progress(total)
 	defer finish()
 	v, err := decide.Vary(c.Context(), s, axes, o)
+	return v, ofAnInput(err)
+}
+
+// ofAnInput puts an error about an input to the flag that named it.
+func ofAnInput(err error) error {
 	var notUsed *decide.NotUsedError
 	if errors.As(err, &notUsed) {
-		return nil, usageError{fmt.Errorf("--input %w", err)}
+		return usageError{fmt.Errorf("--input %w", err)}
 	}
-	return v, err
+	return err
 }
 
 // variedWarnings lists the warnings of a scenario and of its points, each once.

@@ -23,7 +23,7 @@ type ladder struct {
 	options sim.Options
 	event   sim.Event
 	n       int       // realizations
-	share   Share     // of them, those that are looked at
+	shard   Shard     // of them, those that are looked at
 	rungs   []*rung   // by value, ascending
 	ran     func(int) // told how many realizations were simulated more; nil: nobody
 
@@ -58,7 +58,7 @@ func (l *ladder) counted(value, session float64) (stats.Chance, error) {
 	if err := l.simulate(value, session); err != nil {
 		return c, err
 	}
-	first, end := l.share.Of(l.n)
+	first, end := l.shard.Of(l.n)
 	for from := 0; from < l.n; from += sampling.BlockSize {
 		to, events := min(from+sampling.BlockSize, end), 0
 		from := max(from, first)
@@ -86,7 +86,7 @@ func (l *ladder) method() stats.Method {
 func (l *ladder) simulate(value, session float64) error {
 	open := make([]bool, l.n)
 	count := 0
-	for i, end := l.share.Of(l.n); i < end; i++ {
+	for i, end := l.shard.Of(l.n); i < end; i++ {
 		known, _ := l.known(i, value, session)
 		open[i] = !known
 		if !known {
@@ -156,7 +156,7 @@ func (l *ladder) known(realization int, value, session float64) (known, fails bo
 	return false, false
 }
 
-// contradictions simulates all realizations of the share at a value and returns how many of
+// contradictions simulates all realizations of the shard at a value and returns how many of
 // them turn out otherwise than what followed.
 func (l *ladder) contradictions(value, session float64) (int, error) {
 	m, err := l.at(value)
@@ -164,7 +164,7 @@ func (l *ladder) contradictions(value, session float64) (int, error) {
 		return 0, err
 	}
 	all := make([]float64, l.n)
-	from, to := l.share.Of(l.n)
+	from, to := l.shard.Of(l.n)
 	if _, err := m.First(l.ctx, l.options, l.event, func(i int) bool { return from <= i && i < to }, all); err != nil {
 		return 0, err
 	}

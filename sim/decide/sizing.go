@@ -65,7 +65,7 @@ type SizeOptions struct {
 	WithoutDrains bool         // leave the second table out
 	VolumeOnly    bool         // leave the drain out altogether, the least fall too
 
-	share Share // of the realizations, those that are simulated
+	shard Shard // of the realizations, those that are simulated
 }
 
 // Realizations that sizing takes where none are asked for. Where gas meets oil in
@@ -230,7 +230,7 @@ func (z *sizer) longest() float64 { return z.scenario.Sessions[len(z.scenario.Se
 
 // ladder sets one up along an input of a scenario.
 func (z *sizer) ladder(s *scenarios.Scenario, path string, n int) *ladder {
-	l := &ladder{event: sim.OverflowOrChoked, ctx: z.ctx, options: z.options.Options, n: n, share: z.options.share, at: func(value float64) (*sim.Model, error) {
+	l := &ladder{event: sim.OverflowOrChoked, ctx: z.ctx, options: z.options.Options, n: n, shard: z.options.shard, at: func(value float64) (*sim.Model, error) {
 		changed, err := Changed(s, path, value)
 		if err != nil {
 			return nil, err
@@ -285,8 +285,8 @@ func (z *sizer) run(l *ladder, value float64) (*sim.Result, error) {
 	}
 	o := z.options.Options
 	o.Realizations, o.Progress = z.options.Cell, nil
-	if z.options.share != (Share{}) {
-		from, to := z.options.share.Of(blockCount(o.Realizations))
+	if z.options.shard != (Shard{}) {
+		from, to := z.options.shard.Of(blockCount(o.Realizations))
 		return nil, m.Simulate(z.ctx, o, from, to)
 	}
 	res, err := m.Run(z.ctx, o)

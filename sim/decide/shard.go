@@ -10,36 +10,36 @@ import (
 	"sumpward/sim/sampling"
 )
 
-// Share is one of several shares of a work, numbered from 1. The zero value is all of it.
-type Share struct{ Number, Shares int }
+// Shard is one of several shards of a work, numbered from 1. The zero value is all of it.
+type Shard struct{ Number, Shards int }
 
-// MostShares is how many shares a work may be cut into.
-const MostShares = 100_000
+// MostShards is how many shards a work may be cut into.
+const MostShards = 100_000
 
-// NewShare returns a share. It fails where there can be no such one.
-func NewShare(number, shares int) (Share, error) {
-	if shares < 1 || shares > MostShares {
-		return Share{}, fmt.Errorf("1 to %d shares are possible (got %d)", MostShares, shares)
+// NewShard returns a shard. It fails where there can be no such one.
+func NewShard(number, shards int) (Shard, error) {
+	if shards < 1 || shards > MostShards {
+		return Shard{}, fmt.Errorf("1 to %d shards are possible (got %d)", MostShards, shards)
 	}
-	if number < 1 || number > shares {
-		return Share{}, fmt.Errorf("shares are numbered 1 to %d (got %d)", shares, number)
+	if number < 1 || number > shards {
+		return Shard{}, fmt.Errorf("shards are numbered 1 to %d (got %d)", shards, number)
 	}
-	return Share{number, shares}, nil
+	return Shard{number, shards}, nil
 }
 
-// Of returns which of n things are the share's: those from the first up to the second.
-func (s Share) Of(n int) (from, to int) {
-	if s == (Share{}) {
+// Of returns which of n things are the shard's: those from the first up to the second.
+func (s Shard) Of(n int) (from, to int) {
+	if s == (Shard{}) {
 		return 0, n
 	}
-	part := func(k int) int { return int(int64(k) * int64(n) / int64(s.Shares)) }
+	part := func(k int) int { return int(int64(k) * int64(n) / int64(s.Shards)) }
 	return part(s.Number - 1), part(s.Number)
 }
 
 // blockCount is the number of blocks of n realizations.
 func blockCount(n int) int { return (n + sampling.BlockSize - 1) / sampling.BlockSize }
 
-// Extent says which realizations a share holds: of all those of all points in their
+// Extent says which realizations a shard holds: of all those of all points in their
 // order, the ones from the first up to the second.
 type Extent struct{ From, To, All int }
 
@@ -51,11 +51,11 @@ func extentOf(from, to, points, n int) Extent {
 	return Extent{at(from), at(to), points * n}
 }
 
-var errCounted = errors.New("state how many realizations there are in all: the shares of a run that ends by itself are not known beforehand")
+var errCounted = errors.New("state how many realizations there are in all: the shards of a run that ends by itself are not known beforehand")
 
-// RunShare simulates a share of a run, of as many realizations as the options or else
+// RunShard simulates a shard of a run, of as many realizations as the options or else
 // the scenario state, and keeps it in o.Work.
-func RunShare(ctx context.Context, m *sim.Model, o sim.Options, s Share) (Extent, error) {
+func RunShard(ctx context.Context, m *sim.Model, o sim.Options, s Shard) (Extent, error) {
 	n := realizationsOf(m.Scenario(), o)
 	if n == 0 {
 		return Extent{}, errCounted
@@ -76,9 +76,9 @@ func realizationsOf(s *scenarios.Scenario, o sim.Options) int {
 	return s.Simulation.Realizations
 }
 
-// VaryShare simulates a share of a variation, cut through all points in their order, and
+// VaryShard simulates a shard of a variation, cut through all points in their order, and
 // keeps it in o.Work. Where no number of realizations is stated each point has [PerPoint].
-func VaryShare(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Options, share Share) (Extent, error) {
+func VaryShard(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Options, shard Shard) (Extent, error) {
 	v := &Variation{Scenario: s, Axes: axes, Points: pointsOf(axes)}
 	if err := v.check(); err != nil {
 		return Extent{}, err
@@ -90,7 +90,7 @@ func VaryShare(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Op
 		o.Realizations = PerPoint
 	}
 	each := blockCount(o.Realizations)
-	from, to := share.Of(each * len(v.Points))
+	from, to := shard.Of(each * len(v.Points))
 	before, progress := 0, o.Progress
 	for i := from / each; i*each < to; i++ {
 		m, err := v.model(&v.Points[i])
@@ -112,22 +112,22 @@ func VaryShare(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Op
 	return extentOf(from, to, len(v.Points), o.Realizations), nil
 }
 
-// SizeShare simulates a share of the realizations of a sizing, which looks for its sizes
-// with them alone, and keeps them in o.Work. [Size] with all shares kept simulates only
+// SizeShard simulates a shard of the realizations of a sizing, which looks for its sizes
+// with them alone, and keeps them in o.Work. [Size] with all shards kept simulates only
 // what it comes to look at besides.
-func SizeShare(ctx context.Context, s *scenarios.Scenario, o SizeOptions, share Share) (Extent, error) {
+func SizeShard(ctx context.Context, s *scenarios.Scenario, o SizeOptions, shard Shard) (Extent, error) {
 	if o.Work == nil {
-		return Extent{}, errors.New("a share of a sizing is kept")
+		return Extent{}, errors.New("a shard of a sizing is kept")
 	}
 	m, err := sim.NewModel(s)
 	if err != nil {
 		return Extent{}, err
 	}
-	o.share = share
+	o.shard = shard
 	if _, err := Size(ctx, s, o); err != nil {
 		return Extent{}, err
 	}
 	n := o.definite(m.Nominal()).Realizations
-	from, to := share.Of(n)
+	from, to := shard.Of(n)
 	return Extent{from, to, n}, nil
 }

@@ -15,36 +15,36 @@ import (
 	"sumpward/sim/decide"
 )
 
-// Shares leave nothing out and hold nothing twice.
-func TestSharesCoverAll(t *testing.T) {
+// Shards leave nothing out and hold nothing twice.
+func TestShardsCoverAll(t *testing.T) {
 	for _, n := range []int{0, 1, 7, 16, 1000, 2_000_000} {
-		for _, shares := range []int{1, 3, 16, 999} {
+		for _, shards := range []int{1, 3, 16, 999} {
 			next := 0
-			for k := 1; k <= shares; k++ {
-				s, err := decide.NewShare(k, shares)
+			for k := 1; k <= shards; k++ {
+				s, err := decide.NewShard(k, shards)
 				require.NoError(t, err)
 				from, to := s.Of(n)
 				require.Equal(t, next, from)
 				require.GreaterOrEqual(t, to, from)
-				require.LessOrEqual(t, to-from, n/shares+1)
+				require.LessOrEqual(t, to-from, n/shards+1)
 				next = to
 			}
 			assert.Equal(t, n, next)
 		}
 	}
-	for _, wrong := range [][2]int{{0, 3}, {4, 3}, {1, 0}, {-1, -1}, {1, decide.MostShares + 1}} {
-		_, err := decide.NewShare(wrong[0], wrong[1])
+	for _, wrong := range [][2]int{{0, 3}, {4, 3}, {1, 0}, {-1, -1}, {1, decide.MostShards + 1}} {
+		_, err := decide.NewShard(wrong[0], wrong[1])
 		assert.Error(t, err, wrong)
 	}
 }
 
-// mergedOf puts together what shares kept, each written and read.
-func mergedOf(t *testing.T, shares int, simulate func(w *sim.Work, s decide.Share) (decide.Extent, error)) *sim.Work {
+// mergedOf puts together what shards kept, each written and read.
+func mergedOf(t *testing.T, shards int, simulate func(w *sim.Work, s decide.Shard) (decide.Extent, error)) *sim.Work {
 	t.Helper()
 	all := &sim.Work{}
 	next := 0
-	for k := 1; k <= shares; k++ {
-		s, err := decide.NewShare(k, shares)
+	for k := 1; k <= shards; k++ {
+		s, err := decide.NewShard(k, shards)
 		require.NoError(t, err)
 		w := &sim.Work{}
 		extent, err := simulate(w, s)
@@ -56,14 +56,14 @@ func mergedOf(t *testing.T, shares int, simulate func(w *sim.Work, s decide.Shar
 		read := &sim.Work{}
 		require.NoError(t, json.Unmarshal(text, read))
 		require.NoError(t, all.Merge(read))
-		if k == shares {
+		if k == shards {
 			assert.Equal(t, extent.All, extent.To)
 		}
 	}
 	return all
 }
 
-// plain writes a value without what two runs of one scenario don't share.
+// plain writes a value without what two runs of one scenario don't shard.
 func plain(v any) string {
 	return fmt.Sprintf("%+v", withoutScenarios(reflect.ValueOf(v)))
 }
@@ -93,33 +93,33 @@ func withoutScenarios(v reflect.Value) any {
 	return v.Interface()
 }
 
-// A sizing on shares is the sizing, whatever they found on their own.
-func TestSharesOfASizingAreTheSizing(t *testing.T) {
+// A sizing on shards is the sizing, whatever they found on their own.
+func TestShardsOfASizingAreTheSizing(t *testing.T) {
 	s := lasting(t, "[20 min]")
 	o := decide.SizeOptions{Options: sim.Options{Realizations: 700}, Cell: 520, Falls: []float64{0.1, 0.15}, Bores: []float64{12.7e-3}, Volumes: []float64{0.4e-3, 0.6e-3}}
 	whole, err := decide.Size(context.Background(), s, o)
 	require.NoError(t, err)
-	for _, shares := range []int{1, 3, 16} {
-		all := mergedOf(t, shares, func(w *sim.Work, share decide.Share) (decide.Extent, error) {
+	for _, shards := range []int{1, 3, 16} {
+		all := mergedOf(t, shards, func(w *sim.Work, shard decide.Shard) (decide.Extent, error) {
 			o := o
 			o.Work = w
-			return decide.SizeShare(context.Background(), s, o, share)
+			return decide.SizeShard(context.Background(), s, o, shard)
 		})
 		o := o
 		o.Work = all
 		before := all.Simulated()
 		merged, err := decide.Size(context.Background(), s, o)
 		require.NoError(t, err)
-		assert.Equal(t, plain(whole), plain(merged), "%d shares", shares)
-		t.Logf("%d shares: %d realizations simulated besides", shares, all.Simulated()-before)
-		if shares == 1 {
+		assert.Equal(t, plain(whole), plain(merged), "%d shards", shards)
+		t.Logf("%d shards: %d realizations simulated besides", shards, all.Simulated()-before)
+		if shards == 1 {
 			assert.Equal(t, before, all.Simulated())
 		}
 	}
 }
 
-// A variation on shares is the variation, points that can't be included.
-func TestSharesOfAVariationAreTheVariation(t *testing.T) {
+// A variation on shards is the variation, points that can't be included.
+func TestShardsOfAVariationAreTheVariation(t *testing.T) {
 	s := lasting(t, "[10 min]")
 	axis, err := decide.NewAxis(s, "drain.fall", []float64{0.05, 0.1, 0.9})
 	require.NoError(t, err)
@@ -127,37 +127,37 @@ func TestSharesOfAVariationAreTheVariation(t *testing.T) {
 	o := sim.Options{Realizations: 1200}
 	whole, err := decide.Vary(context.Background(), s, axes, o)
 	require.NoError(t, err)
-	for _, shares := range []int{1, 4, 16} {
-		all := mergedOf(t, shares, func(w *sim.Work, share decide.Share) (decide.Extent, error) {
+	for _, shards := range []int{1, 4, 16} {
+		all := mergedOf(t, shards, func(w *sim.Work, shard decide.Shard) (decide.Extent, error) {
 			o := o
 			o.Work = w
-			return decide.VaryShare(context.Background(), s, axes, o, share)
+			return decide.VaryShard(context.Background(), s, axes, o, shard)
 		})
 		o := o
 		o.Work = all
 		merged, err := decide.Vary(context.Background(), s, axes, o)
 		require.NoError(t, err)
-		assert.Equal(t, plain(whole), plain(merged), "%d shares", shares)
+		assert.Equal(t, plain(whole), plain(merged), "%d shards", shards)
 		assert.Zero(t, all.Simulated())
 	}
 	o.Partial, o.Work = true, &sim.Work{}
-	_, err = decide.VaryShare(context.Background(), s, axes, o, decide.Share{Number: 1, Shares: 2})
+	_, err = decide.VaryShard(context.Background(), s, axes, o, decide.Shard{Number: 1, Shards: 2})
 	require.NoError(t, err)
 	some, err := decide.Vary(context.Background(), s, axes, o)
 	require.NoError(t, err)
 	assert.Empty(t, some.Points[0].Problem)
-	assert.Equal(t, []sim.Gap{{500, 1200}}, some.Points[1].Result.Missing)
+	assert.Equal(t, []sim.Gap{{From: 500, To: 1200}}, some.Points[1].Result.Missing)
 	assert.Contains(t, some.Points[2].Problem, "none of its realizations are there")
 }
 
-// A run that ends by itself has no shares.
-func TestSharesNeedANumber(t *testing.T) {
+// A run that ends by itself has no shards.
+func TestShardsNeedANumber(t *testing.T) {
 	s := lasting(t, "[10 min]")
 	m, err := sim.NewModel(s)
 	require.NoError(t, err)
-	_, err = decide.RunShare(context.Background(), m, sim.Options{Work: &sim.Work{}}, decide.Share{Number: 1, Shares: 2})
+	_, err = decide.RunShard(context.Background(), m, sim.Options{Work: &sim.Work{}}, decide.Shard{Number: 1, Shards: 2})
 	assert.ErrorContains(t, err, "state how many realizations")
-	_, err = decide.RunShare(context.Background(), m, sim.Options{Work: &sim.Work{}, Realizations: 600}, decide.Share{Number: 2, Shares: 2})
+	_, err = decide.RunShard(context.Background(), m, sim.Options{Work: &sim.Work{}, Realizations: 600}, decide.Shard{Number: 2, Shards: 2})
 	assert.NoError(t, err)
 }
 
