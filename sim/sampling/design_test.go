@@ -9,14 +9,20 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
-var designs = []Design{LatinHypercube{}, Random{}}
+var designs = []Design{LatinHypercube{}, Sobol{}, Random{}}
 
+// someKeys returns keys of inputs, of which the fourth, the ninth ... are none that any
+// design knows by name.
 func someKeys(n int) []Key {
 	keys := make([]Key, n)
 	for i := range keys {
-		keys[i] = InputKey(fmt.Sprintf("input.%d", i))
+		keys[i] = InputKey(dimensionPaths[i])
+		if i%5 == 3 {
+			keys[i] = InputKey(fmt.Sprintf("input.%d", i))
+		}
 	}
 	return keys
 }
@@ -66,19 +72,21 @@ func TestDesignContract(t *testing.T) {
 			t.Run("one realization alone", func(t *testing.T) {
 				u := drawBlock(d, 7, keys, 11)
 				point := make([]float64, len(keys))
-				for _, j := range []int{0, 1, 250, 499} {
+				for n := range BlockSize { // in an order of their own: 7 has no divisor of the size in it
+					j := (7*n + 3) % BlockSize
 					d.Point(7, keys, uint64(11*BlockSize+j), point)
 					for i := range keys {
-						assert.Equal(t, u[i][j], point[i])
+						require.Equal(t, u[i][j], point[i])
 					}
 				}
 			})
 			t.Run("other inputs move nothing", func(t *testing.T) {
 				u := drawBlock(d, 7, keys, 0)
-				more := []Key{InputKey("new"), keys[4], keys[0]}
+				more := []Key{InputKey("new"), keys[4], InputKey("drain.bore"), keys[0], keys[3]}
 				v := drawBlock(d, 7, more, 0)
 				assert.Equal(t, u[4], v[1])
-				assert.Equal(t, u[0], v[2])
+				assert.Equal(t, u[0], v[3])
+				assert.Equal(t, u[3], v[4])
 			})
 			t.Run("a block cut short keeps its draws", func(t *testing.T) {
 				whole := drawBlock(d, 7, keys, 2)
@@ -88,23 +96,60 @@ func TestDesignContract(t *testing.T) {
 					assert.Equal(t, whole[i][:120], cut[i])
 				}
 			})
+			t.Run("blocks in any order", func(t *testing.T) {
+				before := drawBlock(d, 7, keys, 33)
+				drawBlock(d, 7, keys, 1)
+				assert.Equal(t, before, drawBlock(d, 7, keys, 33))
+			})
 			t.Run("uniform, inside (0, 1), inputs independent", func(t *testing.T) {
-				all := drawBlocks(d, 7, keys, 40)
-				n := float64(len(all[0]))
-				for i := range keys {
-					assert.Greater(t, slices.Min(all[i]), 0.0)
-					assert.Less(t, slices.Max(all[i]), 1.0)
-					for j := range i {
-						assert.InDelta(t, 0, stat.Correlation(all[i], all[j], nil), 4/math.Sqrt(n))
-					}
-					// The order within blocks is as good as random too.
-					assert.InDelta(t, 0, stat.Correlation(all[i][1:], all[i][:len(all[i])-1], nil), 4/math.Sqrt(n))
-					assertLaw(t, slices.Clone(all[i]), func(x float64) float64 { return x }, d.Name())
-				}
+				assertMarginals(t, d, keys)
 			})
 		})
 	}
 }
+
+// assertMarginals checks each coordinate and each two over 40 blocks: chi-square over 100
+// cells and Kolmogorov and Smirnov at a level of 1e-5, correlations within 4 standard
+// errors of independent draws. A design that is more even than chance is far inside.
+func assertMarginals(t *testing.T, d Design, keys []Key) {
+	all := drawBlocks(d, 7, keys, 40)
+	n := float64(len(all[0]))
+	for i := range keys {
+		assert.Greater(t, slices.Min(all[i]), 0.0)
+		assert.Less(t, slices.Max(all[i]), 1.0)
+		for j := range i {
+			assert.InDelta(t, 0, stat.Correlation(all[i], all[j], nil), 4/math.Sqrt(n))
+			// where both are far out, and in halves of either
+			assert.InDelta(t, 0, stat.Correlation(apply(all[i], tent), apply(all[j], tent), nil), 4/math.Sqrt(n))
+			assert.InDelta(t, 0, stat.Correlation(apply(all[i], half), apply(all[j], half), nil), 4/math.Sqrt(n))
+		}
+		cells := make([]float64, 100)
+		for _, u := range all[i] {
+			cells[int(u*100)]++
+		}
+		chi2 := 0.0
+		for _, c := range cells {
+			chi2 += (c - n/100) * (c - n/100) / (n / 100)
+		}
+		assert.Less(t, chi2, distuv.ChiSquared{K: 99}.Quantile(1-1e-5))
+		if d != (Sobol{}) { // whose order within a block is what makes any part of it even
+			assert.InDelta(t, 0, stat.Correlation(all[i][1:], all[i][:len(all[i])-1], nil), 4/math.Sqrt(n))
+		}
+		assertLaw(t, slices.Clone(all[i]), func(x float64) float64 { return x }, d.Name())
+	}
+}
+
+func apply(x []float64, f func(float64) float64) []float64 {
+	y := make([]float64, len(x))
+	for i := range x {
+		y[i] = f(x[i])
+	}
+	return y
+}
+
+func tent(x float64) float64 { return math.Abs(x - 0.5) }
+
+func half(x float64) float64 { return math.Floor(2 * x) }
 
 func TestLatinHypercubeStrata(t *testing.T) {
 	keys := someKeys(6)
@@ -164,7 +209,7 @@ func TestLatinHypercubeMean(t *testing.T) {
 
 func TestDesignByNameUnknown(t *testing.T) {
 	_, err := DesignByName("halton")
-	assert.EqualError(t, err, `unknown sampling "halton": use latin-hypercube or random`)
+	assert.EqualError(t, err, `unknown sampling "halton": use latin-hypercube, sobol or random`)
 }
 
 func TestNoAllocations(t *testing.T) {
@@ -183,6 +228,8 @@ func TestNoAllocations(t *testing.T) {
 		"one copula":  func() { copula.ApplyPoint(point) },
 		"hypercube":   func() { LatinHypercube{}.Block(1, keys, 2, u) },
 		"one point":   func() { LatinHypercube{}.Point(1, keys, 999, point) },
+		"sobol":       func() { Sobol{}.Block(1, keys, 2, u) },
+		"one sobol":   func() { Sobol{}.Point(1, keys, 999, point) },
 		"random":      func() { Random{}.Block(1, keys, 2, u) },
 		"one random":  func() { Random{}.Point(1, keys, 999, point) },
 		"permutation": func() { p := permutation(1, 2, 3); sink += float64(p[0]) },

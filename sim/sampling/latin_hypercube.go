@@ -25,14 +25,14 @@ type Design interface {
 	Point(seed uint64, keys []Key, realization uint64, u []float64)
 }
 
-// DesignByName returns the design with the given name: latin-hypercube or random.
+// DesignByName returns the design with the given name: latin-hypercube, sobol or random.
 func DesignByName(name string) (Design, error) {
-	for _, d := range []Design{LatinHypercube{}, Random{}} {
+	for _, d := range []Design{LatinHypercube{}, Sobol{}, Random{}} {
 		if d.Name() == name {
 			return d, nil
 		}
 	}
-	return nil, fmt.Errorf("unknown sampling %q: use %s or %s", name, LatinHypercube{}.Name(), Random{}.Name())
+	return nil, fmt.Errorf("unknown sampling %q: use %s, %s or %s", name, LatinHypercube{}.Name(), Sobol{}.Name(), Random{}.Name())
 }
 
 // Random is plain random sampling: independent uniform coordinates.
@@ -76,21 +76,31 @@ func (LatinHypercube) Name() string { return "latin-hypercube" }
 
 // Block fills a block of realizations; see Design.
 func (LatinHypercube) Block(seed uint64, keys []Key, block int, u [][]float64) {
-	first := uint64(block) * BlockSize
 	for i, k := range keys {
-		strata := permutation(seed, k, uint64(block))
-		for j := range u[i] {
-			u[i][j] = place(strata[j], Uniform(seed, k, first+uint64(j)))
-		}
+		stratify(seed, k, block, u[i])
 	}
 }
 
 // Point fills the coordinates of one realization; see Design.
 func (LatinHypercube) Point(seed uint64, keys []Key, realization uint64, u []float64) {
 	for i, k := range keys {
-		strata := permutation(seed, k, realization/BlockSize)
-		u[i] = place(strata[realization%BlockSize], Uniform(seed, k, realization))
+		u[i] = stratifiedPoint(seed, k, realization)
 	}
+}
+
+// stratify fills one coordinate of a block of realizations.
+func stratify(seed uint64, k Key, block int, u []float64) {
+	first := uint64(block) * BlockSize
+	strata := permutation(seed, k, uint64(block))
+	for j := range u {
+		u[j] = place(strata[j], Uniform(seed, k, first+uint64(j)))
+	}
+}
+
+// stratifiedPoint returns one coordinate of one realization.
+func stratifiedPoint(seed uint64, k Key, realization uint64) float64 {
+	strata := permutation(seed, k, realization/BlockSize)
+	return place(strata[realization%BlockSize], Uniform(seed, k, realization))
 }
 
 // place returns the point at v, in (0, 1), of a stratum, kept below the stratum's

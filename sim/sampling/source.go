@@ -36,6 +36,7 @@ const (
 	purposeStream      uint64 = 3
 	purposeLap         uint64 = 4
 	purposeStint       uint64 = 5
+	purposeScramble    uint64 = 6
 )
 
 // Uniform returns the draw in the open interval (0, 1) at the address (seed, k,

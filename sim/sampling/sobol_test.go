@@ -1,0 +1,159 @@
+package sampling
+
+import (
+	"encoding/csv"
+	"math/big"
+	"math/bits"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Source: scipy 1.10.1, whose direction numbers are Joe and Kuo's too; see the head of the
+// file.
+func TestSobolPointsAgainstAnotherLibrary(t *testing.T) {
+	f, err := os.Open("testdata/sobol_points.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	require.NoError(t, err)
+	require.NotEmpty(t, rows)
+	for _, row := range rows {
+		require.Len(t, row, 1+sobolDimensions)
+		index, err := strconv.ParseUint(row[0], 10, 64)
+		require.NoError(t, err)
+		for d, text := range row[1:] {
+			want, err := strconv.ParseUint(text, 10, 64)
+			require.NoError(t, err)
+			require.Equal(t, want<<34, sobolPoint(d, index), "point %d, dimension %d", index, d)
+		}
+	}
+}
+
+// The polynomials are the primitive ones modulo 2 in ascending order, none left out;
+// initial direction numbers are odd, as many as the degree, m_j below 2^j. That makes each
+// coordinate, whatever the numbers, a (0,1)-sequence: Sobol' 1967 (see Sobol).
+func TestDirectionNumbersAreRight(t *testing.T) {
+	var primitives []uint64
+	for p := uint64(3); len(primitives) < len(joeKuo); p += 2 {
+		if primitive(p) {
+			primitives = append(primitives, p)
+		}
+	}
+	for i, row := range joeKuo {
+		assert.Equal(t, primitives[i], row[0], "dimension %d", i+1)
+		assert.Len(t, row[1:], bits.Len64(row[0])-1)
+		for j, m := range row[1:] {
+			assert.True(t, m%2 == 1 && m < 2<<j, "dimension %d, m_%d = %d", i+1, j+1, m)
+		}
+	}
+}
+
+// primitive reports whether x generates all non-zero residues modulo a polynomial over
+// the integers modulo 2.
+func primitive(p uint64) bool {
+	degree := bits.Len64(p) - 1
+	x := uint64(1)
+	for order := 1; ; order++ {
+		if x <<= 1; x>>degree == 1 {
+			x ^= p
+		}
+		switch {
+		case x == 0:
+			return false
+		case x == 1:
+			return order == 1<<degree-1
+		}
+	}
+}
+
+// The first digits of the direction numbers of the first 32 dimensions are linearly
+// independent (Sobol's property A, which Joe and Kuo's numbers are made to have): each
+// 2^32 points in a row have one in each of the 2^32 boxes of half a side.
+func TestFirstDigitsAreIndependent(t *testing.T) {
+	const n = 32
+	rank, rows := 0, make([]*big.Int, n)
+	for d := range rows {
+		rows[d] = new(big.Int)
+		for j := range n {
+			rows[d].SetBit(rows[d], j, uint(sobolDirections()[d][j]>>63))
+		}
+	}
+	for column := range n {
+		for i := rank; i < n; i++ {
+			if rows[i].Bit(column) == 0 {
+				continue
+			}
+			rows[rank], rows[i] = rows[i], rows[rank]
+			for k := rank + 1; k < n; k++ {
+				if rows[k].Bit(column) == 1 {
+					rows[k].Xor(rows[k], rows[rank])
+				}
+			}
+			rank++
+			break
+		}
+	}
+	assert.Equal(t, n, rank)
+}
+
+// No two inputs share a dimension, none is listed twice, and there is one for each.
+func TestDimensionsOfInputs(t *testing.T) {
+	require.LessOrEqual(t, len(dimensionPaths), sobolDimensions)
+	require.Len(t, dimensions(), len(dimensionPaths))
+	for i, path := range dimensionPaths {
+		d, ok := dimensionOf(InputKey(path))
+		assert.True(t, ok)
+		assert.Equal(t, i, d, path)
+	}
+	_, ok := dimensionOf(InputKey("breathers.block.loss_coefficient"))
+	assert.False(t, ok)
+}
+
+// regression: a place in the list that moves changes results that were printed.
+func TestDimensionsStay(t *testing.T) {
+	for path, want := range map[string]int{
+		"carry_over.oil_used": 0, "drain.fall": 7, "oil.density": 31, "engine.closed_throttle_per_litre": 32,
+		"separator.droplets.coarse.spread": 64, "duty.schedule.6.stop": 93,
+	} {
+		d, _ := dimensionOf(InputKey(path))
+		assert.Equal(t, want, d, path)
+	}
+}
+
+// Blocks take turns among the replicates, and each goes on where its replicate stood.
+func TestSobolBlocksContinueReplicates(t *testing.T) {
+	keys := []Key{InputKey("carry_over.oil_used"), InputKey("drain.fall")}
+	for _, block := range []int{0, 1, 15, 16, 35, 1 << 20} {
+		u := drawBlock(Sobol{}, 9, keys, block)
+		replicate, first := uint64(block%SobolReplicates), uint64(block/SobolReplicates)*BlockSize
+		for i, k := range keys {
+			for _, j := range []uint64{0, 1, 77, BlockSize - 1} {
+				d, _ := dimensionOf(k)
+				assert.Equal(t, cellCentre(newOwen(9, k, replicate).scramble(sobolPoint(d, first+j))), u[i][j])
+			}
+		}
+	}
+}
+
+// The end of the indices is a place like any other.
+func TestSobolAtTheEnds(t *testing.T) {
+	keys := someKeys(4)
+	point := make([]float64, len(keys))
+	for _, realization := range []uint64{0, 1<<40 - 1, 1 << 60, 1<<64 - 1} {
+		Sobol{}.Point(1, keys, realization, point)
+		for _, u := range point {
+			assert.True(t, u > 0 && u < 1)
+		}
+	}
+	column := make([]float64, 4)
+	sobolFill(3, newOwen(1, 2, 3), 1<<64-2, column)
+	for j, u := range column {
+		assert.Equal(t, cellCentre(newOwen(1, 2, 3).scramble(sobolPoint(3, 1<<64-2+uint64(j)))), u)
+	}
+}
