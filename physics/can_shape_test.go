@@ -54,7 +54,7 @@ func TestUsableVolumeAgainstTheLinearBound(t *testing.T) {
 	} {
 		exact := c.UsableVolume(forward(row.g)) / 0.30e-3
 		assert.InDelta(t, row.exact, exact, 5e-5, "%g g", row.g)
-		assert.InEpsilon(t, slices(c.Cylinder(), Surface{c.Outlet.Z - 0.0375*row.g, row.g, 0})/0.30e-3, exact, 1e-12, "%g g", row.g)
+		assert.InEpsilon(t, bySlices(c.Cylinder(), Surface{c.Outlet.Z - 0.0375*row.g, row.g, 0})/0.30e-3, exact, 1e-12, "%g g", row.g)
 		assert.InDelta(t, row.bound, linear(c, forward(row.g))/0.30e-3, 5e-5, "%g g", row.g)
 	}
 	assert.Greater(t, c.UsableVolume(forward(-1)), 0.46e-3, "oil goes to the other side: more than at rest, where the bound takes the worst side")
@@ -67,7 +67,7 @@ func TestUsableVolumeUnderALowLid(t *testing.T) {
 	c := CanShape{Diameter: 0.075, Height: 0.07, Outlet: Point{Z: 0.068}}
 	a := forward(0.5)
 	assert.Equal(t, c.UsableVolume(Acceleration{}), linear(c, a), "centred: the bound sees no loss")
-	assert.InEpsilon(t, slices(c.Cylinder(), Surface{0.068, 0.5, 0}), c.UsableVolume(a), 1e-12)
+	assert.InEpsilon(t, bySlices(c.Cylinder(), Surface{0.068, 0.5, 0}), c.UsableVolume(a), 1e-12)
 	assert.Less(t, c.UsableVolume(a), 0.96*linear(c, a))
 }
 

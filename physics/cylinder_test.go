@@ -10,11 +10,11 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 )
 
-// slices returns the volume of a cylinder below a surface that rises forward,
+// bySlices returns the volume of a cylinder below a surface that rises forward,
 // as the integral over chords from the high wall: at u = R cos t a slice 2R sin t
 // wide, as high as the surface and no higher than the lid. Nothing cancels: each
 // piece between the edges of floor and lid is smooth and above 0.
-func slices(c Cylinder, s Surface) float64 {
+func bySlices(c Cylinder, s Surface) float64 {
 	radius := c.Diameter / 2
 	rise := s.SlopeX * radius
 	highest := math.FMA(s.SlopeX, radius, s.Height)
@@ -51,7 +51,7 @@ func TestVolumeBelowAgainstSlices(t *testing.T) {
 		case 3: // the last of the floor
 			s.Height = rise - 2*rise*math.Pow(10, -15*r.Float64())
 		}
-		exact := slices(c, s)
+		exact := bySlices(c, s)
 		if !assert.InEpsilon(t, exact, c.VolumeBelow(s), 1e-11, "%+v %+v", c, s) {
 			return
 		}

@@ -165,7 +165,7 @@ func lapped(n, corner float64) *Car {
 }
 
 // liquidOf is the liquid that comes over in a phase.
-func liquidOf(car *Car, phase int) float64 { return car.carriedOver(nil)[phase].liquid }
+func liquidOf(car *Car, phase int) float64 { return ratesOf(car)[phase].liquid }
 
 // More blow-by drives over what the law of flow says, phase by phase, and leaves what
 // cornering drives.
@@ -204,7 +204,7 @@ func TestCarryMore(t *testing.T) {
 		car.CarryMore(3)
 		burnt := func(car *Car) float64 {
 			total := 0.0
-			for i, r := range car.carriedOver(nil) {
+			for i, r := range ratesOf(car) {
 				total += r.total() * car.Lap[i].Duration
 			}
 			return total * (1 - car.CarryOver.BreatherShare) / car.CarryOver.BreatherShare

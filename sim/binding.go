@@ -28,6 +28,7 @@ type binding struct {
 	v    []float64
 
 	// What a car points to; each binding has its own.
+	circuits *physics.Parallel // to the separator, where none of them is uncertain
 	canShape physics.CanShape
 	inlet    physics.Point
 	stages   physics.Separation
@@ -78,6 +79,7 @@ func newBinding(s *scenarios.Scenario) (*binding, error) {
 	if err := b.layCircuit(); err != nil {
 		return nil, err
 	}
+	b.tableCircuits()
 	d := &s.Drain
 	switch {
 	case d.Return == scenarios.EmptiedByHand:
@@ -122,6 +124,7 @@ func (b *binding) gas(g *GasPath) {
 	g.Temperature = b.of(e.GasTemperature)
 	g.IntakeDepression = b.of(e.IntakeDepression)
 	g.Pulsation = b.of(e.Pulsation)
+	g.Circuits = b.circuits
 	g.ToSeparator, g.Past, g.PastToAir = g.ToSeparator[:0], g.Past[:0], g.PastToAir[:0]
 	for i := range b.s.Breathers {
 		br := &b.s.Breathers[i]
@@ -140,6 +143,25 @@ func (b *binding) gas(g *GasPath) {
 	}
 	g.Outlet = b.hose(sep.Outlet.Pipe)
 	g.OutletToAir = sep.Outlet.To == scenarios.ToAir
+}
+
+// tableCircuits works out the loss of the circuits to the separator once for all
+// realizations, where it is the same in all.
+func (b *binding) tableCircuits() {
+	var hoses []physics.Hose
+	for i := range b.s.Breathers {
+		br := &b.s.Breathers[i]
+		if br.To != scenarios.ToSeparator {
+			return // how the gas parts is found for each operating point
+		}
+		for _, q := range []*scenarios.Quantity{br.Pipe.Bore, br.Pipe.Length, br.Pipe.LossCoefficient} {
+			if q != nil && !q.IsExact() {
+				return
+			}
+		}
+		hoses = append(hoses, b.hose(br.Pipe))
+	}
+	b.circuits, _ = physics.NewParallel(hoses) // none: the network says what is wrong
 }
 
 func (b *binding) hose(p scenarios.Pipe) physics.Hose {

@@ -3,6 +3,7 @@ package sim
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sumpward/physics"
 )
@@ -44,6 +45,7 @@ type GasPath struct {
 	Pulsation                float64 // flow amplitude over mean
 
 	ToSeparator []physics.Hose
+	Circuits    *physics.Parallel // their loss in a table; nil, or that of others: worked out
 	Past        []physics.Hose
 	PastToAir   []bool // by circuit: ends in open air, not at the intake
 	Element     physics.Element
@@ -140,6 +142,14 @@ func (p Phase) Acceleration() physics.Acceleration {
 type Pattern struct {
 	Burst, Rest float64 // s, means
 	Spread      float64 // coefficient of variation of both; 1 is exponential
+}
+
+// cools reports whether the engine stands anywhere in laps or schedule, so that the oil
+// cools.
+func (car *Car) cools() bool {
+	stands := func(i ScheduleItem) bool { return i.Stop && !i.EngineRuns && i.Duration > 0 }
+	return slices.ContainsFunc(car.Lap, func(p Phase) bool { return p.Stopped }) ||
+		car.Schedule != nil && slices.ContainsFunc(car.Schedule.Items, stands)
 }
 
 // Limits are what counts as failing.

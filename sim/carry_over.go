@@ -19,7 +19,7 @@ type oilRate struct{ mist, liquid float64 }
 
 func (r oilRate) total() float64 { return r.mist + r.liquid }
 
-// carriedOver returns the rates of every phase, in dst:
+// carriedOver returns the rates of every phase of a car on the lap, in dst:
 //
 //	mist   = c Q
 //	liquid = m [(1-κ) q + κ c],  q = (Q/Q1)^n / mean,  c = 1 / mean in long corners
@@ -27,8 +27,8 @@ func (r oilRate) total() float64 { return r.mist + r.liquid }
 // each mean taken over the nominal lap with the engine running; phases that a
 // schedule adds have no corners. With the rate
 // stated at full throttle, m (Q/Q1)^n stands for m q. No gas, no oil.
-func (car *Car) carriedOver(dst []oilRate) []oilRate {
-	flowMean, cornerMean := car.flowAndCornerMeans()
+func (s *lapShape) carriedOver(car *Car, dst []oilRate) []oilRate {
+	flowMean, cornerMean := s.means(car)
 	c := car.CarryOver
 	share := c.CornerShare
 	if cornerMean == 0 {
@@ -45,15 +45,23 @@ func (car *Car) carriedOver(dst []oilRate) []oilRate {
 		if q > 0 {
 			r.mist = c.Mist * q
 			if flowMean > 0 {
-				r.liquid = mean * (1 - share) * car.flowShape(q) / flowMean
+				r.liquid = mean * (1 - share) * s.flowShape(car, i, q) / flowMean
 			}
-			if share > 0 && i < len(car.Lap) && car.inCorner(i) {
+			if share > 0 && i < len(car.Lap) && s.corner[i] {
 				r.liquid += mean * share / cornerMean
 			}
 		}
 		dst = append(dst, r)
 	}
 	return dst
+}
+
+// flowShape is (Q/Q1)^n in a phase, of the lap or added to it.
+func (s *lapShape) flowShape(car *Car, phase int, q float64) float64 {
+	if phase < len(s.flow) {
+		return s.flow[phase]
+	}
+	return car.flowShape(q)
 }
 
 // fullThrottleRate is what leaves the crankcase at full throttle on a straight.
@@ -83,33 +91,20 @@ func (car *Car) flow(p Phase) float64 {
 	return car.Gas.BlowBy(p.Load)
 }
 
-// flowShape is (Q/Q1)^n.
+// flowShape is (Q/Q1)^n; 0 without flow.
 func (car *Car) flowShape(q float64) float64 {
+	if q <= 0 {
+		return 0
+	}
 	return math.Pow(q/car.Gas.BlowByFull, car.CarryOver.FlowExponent)
 }
 
 // flowAndCornerMeans returns the means over the nominal lap, engine running, of
 // (Q/Q1)^n and of the share of time in corners that drive oil over.
 func (car *Car) flowAndCornerMeans() (flow, corner float64) {
-	running := 0.0
-	for i, p := range car.Lap {
-		if p.Stopped {
-			continue
-		}
-		running += p.Duration
-		q := car.flow(p)
-		if q <= 0 {
-			continue
-		}
-		flow += p.Duration * car.flowShape(q)
-		if car.inCorner(i) {
-			corner += p.Duration
-		}
-	}
-	if running == 0 {
-		return 0, 0
-	}
-	return flow / running, corner / running
+	var s lapShape
+	s.of(car)
+	return s.means(car)
 }
 
 // inCorner reports whether phase i belongs to a stretch of phases, joined over

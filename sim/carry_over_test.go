@@ -12,7 +12,7 @@ func TestCarryOverMeansToItsRate(t *testing.T) {
 		car := larkmoor()
 		car.CarryOver.CornerShare = share
 		liquid, mist, gas, total := 0.0, 0.0, 0.0, 0.0
-		for i, r := range car.carriedOver(nil) {
+		for i, r := range ratesOf(car) {
 			d := car.Lap[i].Duration
 			liquid += r.liquid * d
 			mist += r.mist * d
@@ -33,9 +33,9 @@ func TestCorneringShareNeedsCorners(t *testing.T) {
 	}
 	for _, car := range []*Car{straight, twisty} {
 		car.CarryOver.CornerShare = 0
-		none := append([]oilRate(nil), car.carriedOver(nil)...)
+		none := append([]oilRate(nil), ratesOf(car)...)
 		car.CarryOver.CornerShare = 0.8
-		most := car.carriedOver(nil)
+		most := ratesOf(car)
 		if car == straight {
 			assert.Equal(t, none, most)
 			continue
@@ -69,7 +69,7 @@ func TestCornersJoinOverTheEndOfTheLap(t *testing.T) {
 func TestCarryOverStatedAtFullThrottle(t *testing.T) {
 	car := larkmoor()
 	car.CarryOver = CarryOver{Liquid: 0.4e-3, AtFull: true, FlowExponent: 2, BreatherShare: 1}
-	rates := car.carriedOver(nil)
+	rates := ratesOf(car)
 	assert.InEpsilon(t, 0.4e-3, rates[0].liquid, 1e-12)
 	part := car.Gas.BlowBy(0.5) / car.Gas.BlowByFull
 	assert.InEpsilon(t, 0.4e-3*part*part, rates[2].liquid, 1e-12)
@@ -82,7 +82,14 @@ func TestCarryOverStatedAtFullThrottle(t *testing.T) {
 func TestNothingIsCarriedAgainstTheFlow(t *testing.T) {
 	car := larkmoor()
 	car.Gas.BlowByClosed = -10 * litreAMinute
-	rates := car.carriedOver(nil)
+	rates := ratesOf(car)
 	assert.Zero(t, rates[1].total())
 	assert.Positive(t, rates[0].total())
+}
+
+// ratesOf is what a car carries over in each phase.
+func ratesOf(car *Car) []oilRate {
+	var s lapShape
+	s.of(car)
+	return s.carriedOver(car, nil)
 }

@@ -59,19 +59,27 @@ func (c *Course) ahead() Leg {
 	if c.car.Pattern != nil {
 		return c.burst()
 	}
+	phase, duration := c.lapPhase()
+	return Leg{Phase: phase, Duration: duration}
+}
+
+// lapPhase is the next phase of the laps, with how many seconds it lasts.
+func (c *Course) lapPhase() (phase int, duration float64) {
 	if c.mark < len(c.car.Laps) && c.next == c.car.Laps[c.mark] {
 		c.factor = sampling.LapFactor(c.seed, c.realization, c.lap, c.car.Spread)
 		c.lap++
 		c.mark++
 	}
-	leg := Leg{Phase: c.next, Duration: c.car.Lap[c.next].Duration}
-	if p := c.car.Lap[c.next]; p.Load >= fullThrottle && !p.Stopped {
-		leg.Duration *= c.factor
+	phase = c.next
+	p := &c.car.Lap[phase]
+	duration = p.Duration
+	if p.Load >= fullThrottle && !p.Stopped {
+		duration *= c.factor
 	}
 	if c.next++; c.next == len(c.car.Lap) {
 		c.next, c.mark = 0, 0
 	}
-	return leg
+	return phase, duration
 }
 
 // burst alternates rest (phase 1) and burst (phase 0).

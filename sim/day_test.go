@@ -53,12 +53,12 @@ func bowlTo(side, turns string) string {
 	return strings.NewReplacer("SIDE", side, "LEFT", turns).Replace(bowl)
 }
 
-// chances are what a result says, in one comparable value, to 14 digits: a phase that is
-// cut in two ends at a time that is rounded otherwise.
+// chances are what a result says, in one comparable value, to 4 digits: where a phase is
+// cut in two, its temperature is that of two halves.
 func chances(r *sim.Result) string {
-	text := fmt.Sprintf("%.14g %.14g\n", r.Balance, r.PeakPressure)
+	text := fmt.Sprintf("%.4g %.4g\n", r.Balance, r.PeakPressure)
 	for _, s := range r.Sessions {
-		text += fmt.Sprintf("%.14g\n", []any{s.Overflow, s.DrainChoked, s.OverPressure, s.OilLost, s.PeakFill, s.HeldShare, s.OilToIntake})
+		text += fmt.Sprintf("%.4g\n", []any{s.Overflow, s.DrainChoked, s.OverPressure, s.OilLost, s.PeakFill, s.HeldShare, s.OilToIntake})
 	}
 	return text
 }

@@ -16,7 +16,7 @@ func (m *Model) FullThrottle() (PhaseCheck, error) {
 
 func (k *Kernel) checkFullThrottle() (PhaseCheck, error) {
 	full := Phase{Load: 1}
-	if err := k.operatingPoint(&k.hand, full, k.car.fullThrottleRate()); err != nil {
+	if err := k.operatingPoint(&k.hand, full, k.car.fullThrottleRate(), nil); err != nil {
 		return PhaseCheck{}, err
 	}
 	return k.checkPhase(-1, full, &k.hand), nil

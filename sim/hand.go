@@ -57,12 +57,12 @@ func (k *Kernel) Hand() (toStand, toOver float64, err error) {
 	scratch := Outcome{Overflow: Never, DrainChoked: Never, OverPressure: Never, OilLost: Never}
 	k.out = &scratch
 	phase := Phase{Load: 1}
-	if err := k.operatingPoint(&k.hand, phase, k.car.fullThrottleRate()); err != nil {
+	if err := k.operatingPoint(&k.hand, phase, k.car.fullThrottleRate(), nil); err != nil {
 		return 0, 0, err
 	}
 	k.reset(k.car.Oil.Settled)
 	k.nextEmpty = Never
-	k.enter(&k.hand)
+	k.enter(&k.hand, HandHorizon)
 	for k.now < HandHorizon && scratch.Overflow == Never {
 		if err := k.runPiece(k.nextCut(HandHorizon, HandHorizon)); err != nil {
 			return 0, 0, err

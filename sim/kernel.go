@@ -16,17 +16,20 @@ type Kernel struct {
 	shutNetwork physics.Network  // gas with the drain hose closed to it
 	openNetwork physics.Network  // gas with the drain hose open to it
 	flows       physics.Flows
+	tabled      bool      // gas has one way, and the loss of its circuits is in a table
 	past        []float64 // Pa at the far ends of circuits past the separator
 	drainPath   physics.Hose
 
 	points  []operatingPoint // by phase of the lap
-	firstAt [2]int           // first phase at closed and at open throttle; -1: none
+	lap     lapShape
 	rates   []oilRate
 	heights []float64
 
 	mist        mistTable
 	temperature temperatureSteps
 	oil         oilState
+	scales      oilScales
+	oilFit      oilFit
 	piece       piece
 	stretch     stretch
 	cell        float64 // kg, size of the next secant cell
@@ -45,6 +48,9 @@ type Kernel struct {
 	session       int     // index of the session length that comes next
 	timers        timers
 	hand          operatingPoint // full throttle on a straight
+	bendsFrom     float64        // fill from which the gas path or the capture bends, 1 at the most
+	inCan         float64        // Pa per kg of oil that stands in the can
+	lostLimit     float64        // kg out of the sump that are allowed
 	out           *Outcome
 	err           error // of the gas network, met where no error can be returned
 	spoilt        bool  // by a fault of the program
@@ -74,14 +80,22 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		return err
 	}
 	course := NewCourse(car, seed, realization)
+	laps := car.Schedule == nil && car.Pattern == nil
 	empty := 0
 	for k.session < len(car.Sessions) {
-		leg := course.Next()
-		k.begin(&leg)
-		if leg.Duration > 0 {
+		var phase int
+		var duration float64
+		if laps {
+			phase, duration = course.lapPhase()
+		} else {
+			leg := course.Next()
+			k.begin(&leg)
+			phase, duration = leg.Phase, leg.Duration
+		}
+		if duration > 0 {
 			empty = 0
-			k.phaseIndex = leg.Phase
-			if err := k.drive(&k.points[leg.Phase], leg.Duration); err != nil {
+			k.phaseIndex = phase
+			if err := k.drive(&k.points[phase], duration); err != nil {
 				return err
 			}
 		} else if empty++; empty > mostEmpty {
@@ -99,7 +113,10 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // drive runs one phase of so many seconds, or what of it falls within the
 // longest session.
 func (k *Kernel) drive(op *operatingPoint, duration float64) error {
-	k.enter(op)
+	k.enter(op, duration)
+	if k.now+duration > k.temperature.until {
+		k.warm(duration)
+	}
 	sessions := k.car.Sessions
 	until := min(k.now+duration, sessions[len(sessions)-1])
 	for idle := 0; k.now < until; {
@@ -147,27 +164,43 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	out.Sessions = sessions
 	out.PeakPressure = math.Inf(-1)
 	k.buildNetworks()
+	k.bendsFrom = min(car.Can.BlownOutFrom, car.Gas.Element.ClosesFrom, 1)
+	k.inCan = gravity / car.Can.CrossSection
+	k.lostLimit = car.Limits.OilLost * car.Oil.Density15
 	k.mist.start(car)
 	if k.mist.outside(car.Gas.BlowByFull) != nil {
 		out.StageExits++
 	}
-	k.rates = car.carriedOver(k.rates)
+	k.lap.of(car)
+	k.rates = k.lap.carriedOver(car, k.rates)
 	for len(k.points) < car.phases() {
 		k.points = append(k.points, operatingPoint{})
 	}
-	k.firstAt = [2]int{-1, -1}
 	for i := range car.phases() {
-		p := car.Phase(i)
-		if load := int(p.Load); !p.Stopped && p.Load == float64(load) && k.firstAt[load] < 0 {
-			k.firstAt[load] = i
+		var alike *operatingPoint
+		if i < len(car.Lap) && k.lap.alike[i] < i {
+			alike = &k.points[k.lap.alike[i]]
 		}
-		if err := k.operatingPoint(&k.points[i], p, k.rates[i]); err != nil {
+		if err := k.operatingPoint(&k.points[i], car.Phase(i), k.rates[i], alike); err != nil {
 			return err
 		}
 	}
+	k.scales.of(car)
+	k.fitOil()
 	k.margins()
 	k.reset(car.Oil.Start)
 	return nil
+}
+
+// fitOil fits the oil's properties over the temperatures that its hose may take.
+func (k *Kernel) fitOil() {
+	oil := &k.car.Oil
+	low, high := min(oil.Start, oil.Settled), max(oil.Start, oil.Settled)
+	if k.car.cools() {
+		low, high = min(low, oil.Ambient), max(high, oil.Ambient)
+	}
+	hose := func(sump float64) float64 { return oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient) }
+	k.oilFit.start(oil, hose(low), hose(high))
 }
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
@@ -181,7 +214,7 @@ func (k *Kernel) reset(temperature float64) {
 	if k.car.Drain.EmptyEvery > 0 {
 		k.nextEmpty = k.car.Drain.EmptyEvery
 	}
-	k.temperature.start(0, temperature, k.car.Oil.Settled, k.car.Oil.TimeConstant)
+	k.temperature.start(0, temperature, k.car.Oil.Settled, k.car.Oil.TimeConstant, 0)
 	k.oilAt(k.temperature.mean)
 }
 
@@ -204,14 +237,15 @@ func (k *Kernel) buildNetworks() {
 	if d.Kind == Unsealed {
 		k.network = &k.openNetwork
 	}
+	k.tabled = k.network == &k.shutNetwork && len(g.Past) == 0 && g.Circuits.Of(g.ToSeparator)
 	k.past = k.past[:0]
 	for range g.Past {
 		k.past = append(k.past, 0)
 	}
 }
 
-// enter begins a phase.
-func (k *Kernel) enter(op *operatingPoint) {
+// enter begins a phase of so many seconds.
+func (k *Kernel) enter(op *operatingPoint, ahead float64) {
 	k.piece.op, k.piece.n = op, 0
 	k.setPastPressure(op.phase)
 	if op.phase.Stopped == k.stopped {
@@ -220,23 +254,28 @@ func (k *Kernel) enter(op *operatingPoint) {
 	k.stopped = op.phase.Stopped
 	oil := &k.car.Oil
 	if op.phase.Stopped {
-		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant)
+		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant, ahead)
 		if k.phaseIndex < len(k.car.Lap) { // those of a schedule are its own to see to
 			if k.stops++; k.car.Drain.emptiedAtStop(k.stops) {
 				k.emptyCan()
 			}
 		}
 	} else {
-		k.temperature.start(k.now, k.temperature.at(k.now), oil.Settled, oil.TimeConstant)
+		k.temperature.start(k.now, k.temperature.at(k.now), oil.Settled, oil.TimeConstant, ahead)
 	}
+	k.oilAt(k.temperature.mean)
+}
+
+// warm goes on to the next step of temperature, for so many seconds to come.
+func (k *Kernel) warm(ahead float64) {
+	k.temperature.step(k.now, ahead)
 	k.oilAt(k.temperature.mean)
 }
 
 // nextCut is when the present piece must end, s.
 func (k *Kernel) nextCut(until, session float64) float64 {
 	if k.now >= k.temperature.until {
-		k.temperature.next()
-		k.oilAt(k.temperature.mean)
+		k.warm(until - k.now)
 	}
 	if k.now >= k.nextEmpty {
 		k.emptyCan()
@@ -266,6 +305,12 @@ func (k *Kernel) nextMark() float64 {
 // runPiece runs from now to a time in s with constant coefficients.
 func (k *Kernel) runPiece(cut float64) error {
 	op := k.piece.op
+	if k.trace == nil && k.glide(op, cut-k.now) {
+		if cut-k.now < 1e-9 { // rounding
+			k.now = cut
+		}
+		return nil
+	}
 	if k.car.Drain.Kind == BelowOil {
 		k.piece.slip = k.out.Balance.OutOfSump() - k.topped + k.slipRate(op)*(cut-k.now)/2
 	}

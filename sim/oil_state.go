@@ -20,30 +20,43 @@ type oilState struct {
 // leaves its range.
 const thinnest = 2e-6
 
+// oilScales are what turns density and viscosity of a realization's oil into the state of
+// what stands in hose and can.
+type oilScales struct {
+	inHose, inCan float64 // share of a volume that is oil
+	stiffer       float64 // viscosity in the hose over that without gas
+	a, b          float64 // of a drain with a viscosity of 1 Pa·s, a density of 1 kg/m3
+	held          float64 // m3 that the hose holds under a column
+}
+
+func (s *oilScales) of(car *Car) {
+	s.inHose = physics.AeratedDensity(1, car.Oil.HoseAeration*car.Oil.Aeration)
+	s.inCan = physics.AeratedDensity(1, car.Oil.Aeration)
+	s.stiffer = physics.AeratedViscosity(1, car.Oil.HoseAeration*car.Oil.Aeration)
+	s.a, s.b = car.Drain.Hose.Resistance(1, 1)
+	bore := car.Drain.Hose.Bore
+	s.held = math.Pi / 4 * bore * bore * car.Drain.HeldLength
+}
+
 // oilAt works out the oil at a sump temperature in K:
 //
 //	T_h = T_amb + θ (T - T_amb),  ρ_h = ρ (1 - κα),  μ_h = μ/(1 - κα),  ρ_f = ρ (1 - α)
 func (k *Kernel) oilAt(sump float64) {
-	car, o := k.car, &k.oil
-	oil := &car.Oil
-	hose := oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient)
-	density := physics.OilDensity(oil.Density15, hose)
-	nu := oil.Viscosity.At(hose)
-	if nu < thinnest {
+	oil, o, s := &k.car.Oil, &k.oil, &k.scales
+	density, viscosity := k.oilFit.at(oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient))
+	if viscosity < thinnest*density {
 		k.out.RangeExits++
 	}
-	gas := oil.HoseAeration * oil.Aeration
-	o.hoseDensity = physics.AeratedDensity(density, gas)
-	o.canDensity = physics.AeratedDensity(density, oil.Aeration)
-	o.viscosity = physics.AeratedViscosity(nu*density, gas)
-	if car.Drain.Kind == NoDrain {
+	o.hoseDensity = density * s.inHose
+	o.canDensity = density * s.inCan
+	o.viscosity = viscosity * s.stiffer
+	if k.car.Drain.Kind == NoDrain {
 		return
 	}
 	o.sumpDensity = density
-	if car.Drain.Kind == BelowOil {
+	if k.car.Drain.Kind == BelowOil {
 		o.sumpDensity = physics.OilDensity(oil.Density15, sump)
 	}
-	o.a, o.b = car.Drain.Hose.Resistance(o.hoseDensity, o.viscosity)
-	bore := car.Drain.Hose.Bore
-	o.heldMass = o.hoseDensity * math.Pi / 4 * bore * bore * car.Drain.HeldLength
+	o.a, o.b = s.a*o.viscosity, s.b*o.hoseDensity
+	o.heldMass = o.hoseDensity * s.held
 }

@@ -14,6 +14,12 @@ type operatingPoint struct {
 	rate           oilRate // leaves the crankcase
 	gas            gasState
 
+	glides  bool    // pieces may be taken in one stretch, see [Kernel.glide]
+	caught  float64 // kg/s that stays in the can as long as nothing bends
+	carried float64 // kg/s that leaves the crankcase with the gas
+	lost    float64 // kg/s that leaves the sump for good or for a while
+	against float64 // Pa that a sealed drain must beat
+
 	fall, rise float64 // m, weighted, to the return (below oil: to the port)
 
 	// Below oil: potential heights of the route with the sump's surface last,
@@ -44,8 +50,9 @@ func (g gasState) caught(r oilRate, can *Can) float64 {
 	return r.liquid*(g.circuits+g.drain) + r.mist*passing*g.mist
 }
 
-// operatingPoint works out the phase p of rates r, in o.
-func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate) error {
+// operatingPoint works out the phase p of rates r, in o. Its gas paths see the same as those
+// of one that is alike, if there is one: logs are full of such phases.
+func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *operatingPoint) error {
 	car := k.car
 	a := p.Acceleration()
 	o.phase = p
@@ -70,26 +77,21 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate) error {
 		}
 	}
 	k.setPastPressure(p)
-	var err error
-	if known := k.sameGas(p); known != nil && known != o {
-		o.gas = known.gas
-		return nil
+	if alike != nil {
+		o.gas = alike.gas
+	} else {
+		var err error
+		if o.gas, err = k.emptyCanGas(o); err != nil {
+			return err
+		}
 	}
-	o.gas, err = k.solveGas(o, k.network, 0, 0, 0)
-	return err
-}
-
-// sameGas returns the first phase of the lap at open or at closed throttle, if p
-// is at the same: its gas paths see the same. Logs are full of such phases.
-func (k *Kernel) sameGas(p Phase) *operatingPoint {
-	if p.Stopped || p.Load != 0 && p.Load != 1 {
-		return nil
-	}
-	i := k.firstAt[int(p.Load)]
-	if i < 0 {
-		return nil
-	}
-	return &k.points[i]
+	o.caught = o.gas.caught(r, &car.Can)
+	o.carried = r.total()
+	o.lost = o.carried / car.CarryOver.BreatherShare
+	o.against = k.against(o.gas)
+	kind := car.Drain.Kind
+	o.glides = (kind == NoDrain || kind == Sealed) && o.gas.crankcase <= car.Limits.Pressure
+	return nil
 }
 
 // setPastPressure tells the network what the circuits past the separator end in.
@@ -120,6 +122,28 @@ func (k *Kernel) solveGas(o *operatingPoint, n *physics.Network, fill, passageHe
 	}
 	g.circuits, g.drain = oilShares(f)
 	g.mist = k.mistCaught(f.Element)
+	return g, nil
+}
+
+// emptyCanGas is the state of gas while the can holds nothing that changes its path. Where
+// all of it goes through the same circuits to the separator, their table gives it without
+// a search.
+func (k *Kernel) emptyCanGas(o *operatingPoint) (gasState, error) {
+	if !k.tabled {
+		return k.solveGas(o, k.network, 0, 0, 0)
+	}
+	n := k.network
+	circuits, err := k.car.Gas.Circuits.PressureDrop(o.flow, n.Gas)
+	if err != nil {
+		return gasState{}, err
+	}
+	element := n.LossFactor * n.Element.PressureLoss(o.flow, n.Gas, 0, 0)
+	outlet := n.LossFactor * n.Outlet.PressureDrop(o.flow, n.Gas)
+	g := gasState{drive: n.LossFactor * circuits, circuits: 1, mist: k.mistCaught(o.flow)}
+	g.crankcase = o.outletPressure + outlet + element + g.drive
+	if !k.car.Can.CollectsBefore {
+		g.drive += element
+	}
 	return g, nil
 }
 

@@ -76,7 +76,7 @@ func (s *Single) Pressure(load float64) (Pressure, error) {
 		return Pressure{}, err
 	}
 	k.oilAt(s.car.Oil.Settled)
-	if err := k.operatingPoint(&k.hand, Phase{Load: load}, oilRate{}); err != nil {
+	if err := k.operatingPoint(&k.hand, Phase{Load: load}, oilRate{}, nil); err != nil {
 		return Pressure{}, err
 	}
 	g := k.hand.gas
@@ -109,7 +109,7 @@ func (s *Single) Pour(volume, temperature float64) (float64, error) {
 	if err := k.prepare(&car, &s.out); err != nil {
 		return 0, err
 	}
-	k.enter(&k.points[0])
+	k.enter(&k.points[0], PourHorizon)
 	k.layOut(&k.points[0])
 	k.mass = min(volume*k.oil.sumpDensity, k.piece.full)
 	return k.runsEmpty(k.piece.bottom + leastPoured)

@@ -149,16 +149,23 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 		return st.mass - st.density*v, st.density * (inflow*t + v)
 	}
 	var y float64
-	if st.b == 0 {
-		y = st.y0 * math.Exp(-st.s*t/st.c)
-	} else {
-		y = st.c / (2 * st.b) * lambertDecay(2*st.b*st.y0/st.c, st.s*t/st.c)
+	x, w := st.s*t/st.c, 2*st.b*st.y0/st.c
+	switch {
+	case x-max(w, 0) > decayed: // y is 0
+	case st.b == 0:
+		y = st.y0 * math.Exp(-x)
+	default:
+		y = st.c / (2 * st.b) * lambertDecay(w, x)
 	}
 	q := y + inflow
 	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
 	drained = st.in*t + st.density*(st.y0-y)*(st.c+st.b*(st.y0+y))/st.s
 	return mass, drained
 }
+
+// decayed is the time, over the time constant, after which less than 1e-20 of an excess
+// flow is left.
+const decayed = 46
 
 // drainRate is what the drain carries in kg/s when the stretch is at a mass.
 func (st *stretch) drainRate(mass float64) float64 {

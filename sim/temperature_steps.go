@@ -2,11 +2,12 @@ package sim
 
 import "math"
 
-// Largest step of oil temperature over which the drain's coefficients are held:
-// viscosity moves about 3 % per kelvin, so that a step is within 0.8 % of its
-// mean. Unsplit phases cost 0.1 % of peak fill and 0.2 s of first times.
+// Over how many kelvins of the sump's temperature the drain's coefficients are held.
+// Viscosity moves about 3 % per kelvin, and the mean over a step stands for it: half a
+// kelvin, or as long as the phase lasts, but no more than a kelvin.
 const (
 	temperatureStep = 0.5  // K
+	longestStep     = 1.0  // K
 	settledWithin   = 0.03 // K: from here on the oil counts as settled
 )
 
@@ -14,48 +15,51 @@ const (
 //
 //	T(t) = T_end + (T_0 - T_end) e^(-t/τ)
 //
-// in steps of about half a kelvin, each represented by its mean over time.
+// in steps, each represented by its mean over time.
 type temperatureSteps struct {
 	target, tau float64 // K, s
-	excess      float64 // K over the target at the step's start
+	excess      float64 // K over the target where it began
 	began       float64 // s
-	until       float64 // s, end of the step
-	mean        float64 // K, mean of the step
+	until       float64 // s, end of the present step
+	mean        float64 // K, mean of the present step
 }
 
-// start begins at a temperature in K at a time in s, towards a target in K.
-func (s *temperatureSteps) start(now, temperature, target, tau float64) {
-	s.target, s.tau = target, tau
-	s.until = now
+// start begins at a temperature in K at a time in s, towards a target in K, with a step
+// for the seconds to come.
+func (s *temperatureSteps) start(now, temperature, target, tau, ahead float64) {
+	s.target, s.tau, s.began = target, tau, now
 	s.excess = temperature - target
-	s.step(now, s.excess)
+	s.step(now, ahead)
 }
 
-// at returns the temperature in K at a time within the current step.
-func (s *temperatureSteps) at(now float64) float64 {
-	return s.target + s.excess*math.Exp(-(now-s.began)/s.tau)
+// at returns the temperature in K at a time.
+func (s *temperatureSteps) at(now float64) float64 { return s.target + s.over(now) }
+
+// over is the excess over the target at a time, K.
+func (s *temperatureSteps) over(now float64) float64 {
+	if s.tau <= 0 {
+		return 0
+	}
+	return s.excess * math.Exp(-(now-s.began)/s.tau)
 }
 
-// next goes on to the step that follows.
-func (s *temperatureSteps) next() { s.step(s.until, s.nextExcess()) }
-
-func (s *temperatureSteps) step(now, excess float64) {
-	s.began, s.excess = now, excess
-	if math.Abs(excess) <= settledWithin || s.tau <= 0 {
+// step goes on to the step that begins at a time in s, as long as a phase of so many
+// seconds if that doesn't take it too far.
+func (s *temperatureSteps) step(now, ahead float64) {
+	over := s.over(now)
+	if math.Abs(over) <= settledWithin {
 		s.mean, s.until = s.target, math.Inf(1)
 		return
 	}
-	end := s.nextExcess()
-	ratio := math.Log(excess / end)
-	s.mean = s.target + (excess-end)/ratio
-	s.until = now + s.tau*ratio
+	least := s.tau * min(temperatureStep/math.Abs(over), 0.5)
+	most := s.tau * min(longestStep/math.Abs(over), 0.5)
+	duration := max(least, min(ahead, most))
+	s.mean = s.target + over*meanDecay(duration/s.tau)
+	s.until = now + duration
 }
 
-// nextExcess is the excess at the end of the step: a step less, or half of
-// the last two.
-func (s *temperatureSteps) nextExcess() float64 {
-	if math.Abs(s.excess) > 2*temperatureStep {
-		return s.excess - math.Copysign(temperatureStep, s.excess)
-	}
-	return s.excess / 2
+// meanDecay is the mean of e^-x from 0 to x, (1 - e^-x)/x, for x of 0 to 0.5: its series,
+// to 1e-10.
+func meanDecay(x float64) float64 {
+	return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x*(1./720-x*(1./5040-x*(1./40320-x/362880)))))))
 }
