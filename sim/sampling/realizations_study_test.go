@@ -1,10 +1,12 @@
 package sampling_test
 
 import (
+	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"math"
-	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 
@@ -14,7 +16,6 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/sampling"
-	"sumpward/sim/stats"
 )
 
 // The study of how many realizations an answer takes: see sim/PERFORMANCE.md. It takes
@@ -23,6 +24,7 @@ var (
 	study           = flag.String("study", "", "scenarios of the study, by name=session in minutes: sealed-drain=25,lost-circuit=25")
 	studyLayouts    = flag.String("study.layouts", "random,hypercube,sobol", "layouts that are studied")
 	studyReplicates = flag.Int("study.replicates", 128, "independent replicates of each layout")
+	studyFile       = flag.String("study.csv", "", "file of the sums of every replicate: what isn't in it is simulated and added")
 	studyLargest    = flag.Int("study.largest", 4096, "points of a replicate, at the most")
 )
 
@@ -83,8 +85,11 @@ type figures [5]float64
 
 var figureNames = [4]string{"overflow", "choked drain", "either", "mean peak fill"}
 
-// studied are the sums over the first 512, 1024, 2048 ... points of one replicate.
+// studied are the sums over the first one, two ... blocks of one replicate.
 type studied []figures
+
+// sizes are the numbers of blocks of a replicate at which its variance is told.
+var sizes = []int{1, 2, 3, 4, 6, 8, 12, 16, 24, 32}
 
 func TestRealizationsStudy(t *testing.T) {
 	if *study == "" {
@@ -104,9 +109,10 @@ func TestRealizationsStudy(t *testing.T) {
 		printLuck(t, m, minutes*60)
 		for _, l := range strings.Split(*studyLayouts, ",") {
 			require.Contains(t, layouts, l)
-			all := make([]studied, *studyReplicates)
-			for r := range all {
-				all[r] = replicateOf(t, m, layouts[l], r, minutes*60)
+			all := readSums(t, name+","+l)
+			for r := len(all); r < *studyReplicates; r++ {
+				all = append(all, replicateOf(t, m, layouts[l], r, minutes*60))
+				writeSums(t, name+","+l, r, all[r])
 			}
 			fmt.Printf("%s, %g min, %s, %d replicates\n", name, minutes, l, len(all))
 			for f := range figureNames {
@@ -174,7 +180,7 @@ func replicateOf(t *testing.T, m *sim.Model, fill layout, replicate int, session
 		for f, x := range figuresOf(out, session) {
 			sum[f] += x
 		}
-		if n+1 == studyBlock<<len(sums) {
+		if (n+1)%studyBlock == 0 {
 			sums = append(sums, sum)
 		}
 	}
@@ -199,11 +205,14 @@ func happened(at, session float64) float64 {
 // sampling, p(1-p)/n or σ²/n, with the standard error of the ratio.
 func printGains(all []studied, f int) {
 	means := make([]float64, len(all))
-	for level := range all[0] {
-		n, squares := math.Ldexp(studyBlock, level), 0.0
+	for _, blocks := range sizes {
+		if blocks > len(all[0]) {
+			break
+		}
+		n, squares := float64(blocks*studyBlock), 0.0
 		for r := range all {
-			means[r] = all[r][level][f] / n
-			squares += all[r][level][squareOf(f)] / (n * float64(len(all)))
+			means[r] = all[r][blocks-1][f] / n
+			squares += all[r][blocks-1][squareOf(f)] / (n * float64(len(all)))
 		}
 		mean, variance := stat.MeanVariance(means, nil)
 		if mean == 0 {
@@ -214,48 +223,48 @@ func printGains(all []studied, f int) {
 	}
 }
 
-// printCoverage prints how often the 95 % interval from 16 replicates covers, over runs
-// of replicates drawn with replacement from those there are.
-func printCoverage(all []studied, f int) {
-	const runs, replicates = 4000, 16
-	random := rand.New(rand.NewPCG(1, uint64(f)))
-	for level := range all[0] {
-		n := studyBlock << level
-		truth := 0.0
-		for r := range all {
-			truth += all[r][level][f] / float64(n*len(all))
-		}
-		covered, width := 0, 0.0
-		for range runs {
-			var low, high float64
-			if f < 3 {
-				var c stats.Chance
-				for range replicates {
-					c.AddBlock(int(all[random.IntN(len(all))][level][f]), n)
-				}
-				e := c.Estimate(sim.Level, stats.FromReplicates)
-				low, high = e.Low, e.High
-			} else {
-				var c stats.PairedMean
-				for range replicates {
-					c.AddBlock(all[random.IntN(len(all))][level][f], n)
-				}
-				e := c.Estimate(sim.Level)
-				low, high = e.Low, e.High
-			}
-			width += (high - low) / 2 / runs
-			if low <= truth && truth <= high {
-				covered++
-			}
-		}
-		fmt.Printf("  %-14s %d x %5d: covers %.1f %%, half-width %.3g\n", figureNames[f], replicates, n, 100*float64(covered)/runs, width)
-	}
-}
-
 // squareOf is which of the figures is the square of one: a chance is its own.
 func squareOf(f int) int {
 	if f == 3 {
 		return 4
 	}
 	return f
+}
+
+// writeSums adds the sums of a replicate to the file that is asked for.
+func writeSums(t *testing.T, what string, replicate int, one studied) {
+	if *studyFile == "" {
+		return
+	}
+	f, err := os.OpenFile(*studyFile, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	require.NoError(t, err)
+	for blocks, s := range one {
+		_, err := fmt.Fprintf(f, "%s,%d,%d,%v,%v,%v,%v,%v\n", what, replicate, blocks+1, s[0], s[1], s[2], s[3], s[4])
+		require.NoError(t, err)
+	}
+	require.NoError(t, f.Close())
+}
+
+// readSums reads the sums that the file has, in the order in which they were added.
+func readSums(t *testing.T, what string) (all []studied) {
+	text, err := os.ReadFile(*studyFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	require.NoError(t, err)
+	for line := range strings.Lines(string(text)) {
+		fields, mine := strings.CutPrefix(line, what+",")
+		if !mine {
+			continue
+		}
+		var replicate, blocks int
+		var s figures
+		_, err := fmt.Sscanf(fields, "%d,%d,%g,%g,%g,%g,%g", &replicate, &blocks, &s[0], &s[1], &s[2], &s[3], &s[4])
+		require.NoError(t, err)
+		if blocks == 1 {
+			all = append(all, nil)
+		}
+		all[replicate] = append(all[replicate], s)
+	}
+	return all
 }

@@ -9,11 +9,11 @@ import "sync"
 // Inputs with a name of the user's own (hoses by their names) and long lists (phases of a
 // lap) have none.
 var dimensionPaths = [...]string{
-	"carry_over.oil_used", "engine.blow_by.full_throttle", "carry_over.through_breathers", "carry_over.mist",
-	"carry_over.flow_exponent", "separator.efficiency", "oil.aeration", "drain.fall",
-	"drain.valve_opens_at", "drain.flooding_constant", "drain.port_pressure", "engine.wear",
-	"oil.aeration_in_hose", "separator.pressure_loss.loss", "carry_over.corner_share", "oil.temperature.settled",
-	"engine.pulsation", "oil.hose_warmth", "engine.blow_by.closed_throttle", "engine.blow_by_law",
+	"drain.fall", "drain.valve_opens_at", "drain.port_pressure", "carry_over.oil_used",
+	"drain.flooding_constant", "engine.blow_by.closed_throttle", "engine.blow_by.full_throttle", "carry_over.through_breathers",
+	"oil.aeration", "oil.aeration_in_hose", "separator.efficiency", "carry_over.mist",
+	"carry_over.corner_share", "carry_over.flow_exponent", "separator.pressure_loss.loss", "engine.wear",
+	"oil.temperature.settled", "oil.hose_warmth", "engine.pulsation", "engine.blow_by_law",
 	"learned", "carry_over.full_throttle", "separator.usable_volume", "drain.bore",
 	"engine.intake_depression", "duty.pattern.full_throttle", "duty.car.power", "duty.car.grip",
 	"duty.car.driver", "drain.route.1.z", "engine.shaft_seals", "oil.density",
