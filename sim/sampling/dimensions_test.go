@@ -1,6 +1,8 @@
 package sampling_test
 
 import (
+	"bytes"
+	"context"
 	"strings"
 	"testing"
 
@@ -42,5 +44,36 @@ func TestInputsOfReadyScenarios(t *testing.T) {
 			}
 		}
 		assert.Equal(t, without, n, name)
+	}
+}
+
+// In every design an uncertain input more, with a dimension or without, leaves the draws
+// of all others where they are.
+func TestOneMoreInputMovesNoDraw(t *testing.T) {
+	text := scenarios.ReadySource("sealed-drain")
+	more := bytes.Replace(text, []byte("bore: 12.7 mm"), []byte("bore: 12 .. 13 mm"), 1)
+	more = bytes.Replace(more, []byte("length: 700 mm, loss_coefficient: 3}"), []byte("length: 700 mm, loss_coefficient: 2 .. 4}"), 1)
+	drawn := func(d sampling.Design, text []byte) map[string]float64 {
+		s, err := scenarios.Parse("test.yaml", text, nil)
+		require.NoError(t, err)
+		m, err := sim.NewModel(s)
+		require.NoError(t, err)
+		trace, err := m.Replay(context.Background(), d, 1, 777, 10)
+		require.NoError(t, err)
+		values := map[string]float64{}
+		for _, in := range trace.Inputs {
+			values[in.Quantity.Path] = in.Value
+		}
+		return values
+	}
+	for _, name := range []string{"latin-hypercube", "sobol", "random"} {
+		d, err := sampling.DesignByName(name)
+		require.NoError(t, err)
+		before, after := drawn(d, text), drawn(d, more)
+		require.Greater(t, len(before), 10)
+		require.Len(t, after, len(before)+2)
+		for path, value := range before {
+			assert.Equal(t, value, after[path], "%s: %s", name, path)
+		}
 	}
 }
