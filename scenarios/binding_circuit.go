@@ -194,6 +194,6 @@ func (b *binder) centreLineProblems(v *value, err error) {
 	case errors.Is(err, fs.ErrNotExist):
 		b.problem(v.line, v.path, "no such file (got "+shorten(v.word)+")", "put the file beside the scenario")
 	default:
-		b.problem(v.line, v.path, "the file can't be read: "+shorten(err.Error()), "")
+		b.cantRead(v, "the centre line", err)
 	}
 }

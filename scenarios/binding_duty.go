@@ -231,11 +231,20 @@ func (b *binder) anyBad(block string) bool {
 // beside insists on a file beside the scenario, or below.
 func (b *binder) beside(v *value, what string) bool {
 	name := v.word
-	if fs.ValidPath(name) && name != "." && !strings.Contains(name, `\`) && path.Clean(name) == name {
+	if besides(name) {
 		return true
 	}
 	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: "+v.field.Name()+": "+path.Base(strings.ReplaceAll(name, `\`, "/")))
 	return false
+}
+
+// cantRead tells why a file beside the scenario can't be read.
+func (b *binder) cantRead(v *value, what string, err error) {
+	hint := "put an ordinary file, not a link out of the folder, beside the scenario"
+	if errors.Is(err, errAlone) {
+		hint = ""
+	}
+	b.problem(v.line, v.path, what+" can't be read: "+shorten(err.Error()), hint)
 }
 
 func (b *binder) nameMap(path string) map[string]string {
@@ -259,7 +268,7 @@ func (b *binder) logProblems(v *value, err error) {
 	case errors.Is(err, fs.ErrNotExist):
 		b.problem(v.line, v.path, "no such file (got "+shorten(v.word)+")", "put the log beside the scenario")
 	default:
-		b.problem(v.line, v.path, "the log can't be read: "+shorten(err.Error()), "")
+		b.cantRead(v, "the log", err)
 	}
 }
 

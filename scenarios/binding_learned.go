@@ -31,7 +31,7 @@ func (b *binder) learned() {
 	case errors.Is(err, fs.ErrNotExist):
 		b.problem(file.line, file.path, "no such file (got "+shorten(file.word)+")", "put the draws beside the scenario")
 	case err != nil:
-		b.problem(file.line, file.path, "the draws can't be read: "+shorten(err.Error()), "")
+		b.cantRead(file, "the file of draws", err)
 	}
 	for _, f := range faults {
 		b.problem(file.line, file.path, inFile(file.word, f.line, f.column)+": "+f.what, f.hint)

@@ -20,6 +20,56 @@ func (b *binder) sessions() {
 		b.rule("sessions", strings.Trim(f.Default, "[]"), f.Source)
 	}
 	sort.Float64s(b.s.Sessions)
+	b.manyPhases()
+}
+
+// mostDriven is how many phases and stops the longest session may hold: about a
+// second of work for each realization.
+const mostDriven = 2_000_000
+
+// manyPhases refuses a session of so many phases that it could not be simulated.
+func (b *binder) manyPhases() {
+	if len(b.s.Sessions) == 0 || len(b.problems) > 0 {
+		return
+	}
+	longest := b.s.Sessions[len(b.s.Sessions)-1]
+	driven := longest * (b.s.Duty.phaseRate() + b.s.Duty.itemRate())
+	if !(driven > mostDriven) {
+		return
+	}
+	b.problem(b.line("duty"), "duty", fmt.Sprintf("too many phases in the longest session (got about %.3g, allowed %d)", driven, mostDriven),
+		"write longer phases, or shorter sessions; of a log, keep fewer laps or widen the tolerance")
+}
+
+// phaseRate is how many phases a second a duty has, at nominal durations; a circuit's
+// are bounded by its length.
+func (d Duty) phaseRate() float64 {
+	switch {
+	case d.Pattern != nil && d.Pattern.Burst != nil && d.Pattern.FullThrottle != nil:
+		share := min(max(d.Pattern.FullThrottle.Nominal(), 1e-3), 1-1e-3)
+		return 2 * share / d.Pattern.Burst.Nominal()
+	case d.Log != nil:
+		time := 0.0
+		for _, p := range d.Log.Phases {
+			time += p.Duration
+		}
+		return float64(len(d.Log.Phases)) / time
+	case len(d.Lap) > 0:
+		time := 0.0
+		for _, p := range d.Lap {
+			time += p.For.Nominal()
+		}
+		return float64(len(d.Lap)) / time
+	}
+	return 0
+}
+
+// itemRate is how many stints and stops a second a schedule has.
+func (d Duty) itemRate() float64 {
+	if len(d.Schedule) == 0 {
+		return 0
+	}
+	return float64(len(d.Schedule)) / d.oncePass()
 }
 
 func (b *binder) limits() Limits {

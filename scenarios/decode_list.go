@@ -12,6 +12,7 @@ import (
 // What lists may hold, and the longest session.
 const (
 	mostVariants   = 100
+	mostVaried     = 500_000 // values of the file, for each variant
 	mostElements   = 5000
 	mostSessions   = 50
 	mostPoints     = 100

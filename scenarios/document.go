@@ -18,8 +18,13 @@ import (
 const (
 	largestFile    = 1 << 20 // bytes
 	mostLines      = 10_000  // the YAML library takes minutes over a hundred thousand
+	mostMarks      = 100_000 // brackets, commas, colons and the like: what the YAML library takes memory for
 	deepestNesting = 12      // blocks and lists within one another
+	longestKey     = 100     // characters of a key, or of a variant's name
 )
+
+// marks are the characters that begin something new in YAML.
+const marks = "[]{},:-?&*!|>'\"%@`"
 
 // document reads the bytes of a file into a tree with line numbers. It takes
 // the part of YAML that a scenario needs: mappings, lists, scalars, comments.
@@ -39,6 +44,9 @@ func documentOf(kind, file string, data []byte) (*node, Problems) {
 	}
 	if lines := 1 + strings.Count(text, "\n"); lines > mostLines {
 		return nil, fail(mostLines, fmt.Sprintf("the file has too many lines (got %d, allowed 1 to %d)", lines, mostLines), "read long laps from a log")
+	}
+	if line := overMarks(text); line > 0 {
+		return nil, fail(line, fmt.Sprintf("the file has too many brackets, commas, colons and the like (got more than %d up to here)", mostMarks), "read long laps from a log, long tables from a file of draws")
 	}
 	if problems := tabs(file, text); len(problems) > 0 {
 		return nil, problems
@@ -79,6 +87,22 @@ func plainText(data []byte) (string, Problem) {
 	}
 	text := strings.ReplaceAll(string(data), "\r\n", "\n")
 	return strings.ReplaceAll(text, "\r", "\n"), Problem{}
+}
+
+// overMarks returns the line in which a text has had more marks than may be, or 0.
+func overMarks(text string) int {
+	count, line := 0, 1
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c == '\n':
+			line++
+		case strings.IndexByte(marks, c) >= 0:
+			if count++; count > mostMarks {
+				return line
+			}
+		}
+	}
+	return 0
 }
 
 func lineOf(data []byte, at int) int { return 1 + bytes.Count(data[:at], []byte{'\n'}) }

@@ -106,8 +106,11 @@ func (s *Scenario) WriteLearned(w io.Writer, l *Learned) error {
 const (
 	weightColumn = "weight"
 	mostDraws    = 20_000
-	largestDraws = 1 << 26 // bytes
-	mostFaults   = 20      // that are told of one file
+	mostColumns  = 1000
+	mostDrawn    = 1_500_000 // values in all
+	longestRow   = 64 << 10  // bytes of a line
+	largestDraws = 1 << 25   // bytes
+	mostFaults   = 20        // that are told of one file
 )
 
 // draws is a file of draws as it was read.
@@ -180,6 +183,13 @@ func readDraws(from io.Reader) (*draws, []fault, error) {
 
 // table reads the header and the rows.
 func (r *drawsReader) table(text string) {
+	line := 1
+	for one := range strings.SplitSeq(text, "\n") {
+		if line++; len(one) > longestRow {
+			r.fault(line, "", fmt.Sprintf("the line is too long (got %d bytes, allowed 0 to %d)", len(one), longestRow), "")
+			return
+		}
+	}
 	in := csv.NewReader(strings.NewReader(text))
 	in.ReuseRecord, in.TrimLeadingSpace = true, true
 	for len(r.faults) < mostFaults {
@@ -204,6 +214,10 @@ func (r *drawsReader) table(text string) {
 			r.fault(line+1, "", fmt.Sprintf("too many draws (allowed 1 to %d)", mostDraws), "keep fewer rows; equal weights need fewest")
 			return
 		}
+		if drawn := len(r.d.weights) * len(r.columns); drawn > mostDrawn {
+			r.fault(line+1, "", fmt.Sprintf("too many values (got more than %d in %d columns)", mostDrawn, len(r.columns)), "keep fewer rows, or the columns that were learned")
+			return
+		}
 	}
 	if len(r.faults) == 0 {
 		r.finish()
@@ -213,6 +227,10 @@ func (r *drawsReader) table(text string) {
 // header reads the names and units of the columns.
 func (r *drawsReader) header(row []string, line int) {
 	first := map[string]bool{}
+	if len(row) > mostColumns {
+		r.fault(line, "", fmt.Sprintf("too many columns (got %d, allowed 2 to %d)", len(row), mostColumns), "learn again")
+		return
+	}
 	for _, title := range row {
 		title = strings.TrimSpace(title)
 		c := column{name: title}

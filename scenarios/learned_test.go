@@ -90,7 +90,7 @@ func TestWrongDraws(t *testing.T) {
 		assert.EqualError(t, err, "test.yaml:6: "+want)
 	}
 	_, err = Parse("test.yaml", []byte(least+"learned: {draws: a.csv}\n"), nil)
-	assert.EqualError(t, err, "test.yaml:6: learned.draws: the draws can't be read: this scenario can't refer to other files")
+	assert.EqualError(t, err, "test.yaml:6: learned.draws: the file of draws can't be read: this scenario can't refer to other files")
 }
 
 // TestLearned puts the draws in the place of the inputs' own distributions.

@@ -3,9 +3,7 @@ package scenarios
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"sort"
 )
@@ -27,32 +25,6 @@ func Load(path string) (*Scenario, error) {
 		return nil, err
 	}
 	return Parse(path, data, within(filepath.Dir(path)))
-}
-
-// readFile reads a file that holds what is named, up to one byte more than may be.
-func readFile(what, path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", what, err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", what, err)
-	}
-	return data, nil
-}
-
-// within opens files in a folder or below it, wherever links lead.
-func within(folder string) func(name string) (io.ReadCloser, error) {
-	return func(name string) (io.ReadCloser, error) {
-		root, err := os.OpenRoot(folder)
-		if err != nil {
-			return nil, err
-		}
-		defer root.Close()
-		return root.Open(name)
-	}
 }
 
 // Parse reads a scenario from the bytes of a file called name. Files that it

@@ -104,10 +104,12 @@ func (src *source) readCentreLine(name string, spec centreline.Spec) (*centrelin
 	return line, nil
 }
 
+var errAlone = errors.New("this scenario can't refer to other files")
+
 // opened opens a file that the scenario refers to.
 func (src *source) opened(name string) (io.ReadCloser, error) {
 	if src.open == nil {
-		return nil, errors.New("this scenario can't refer to other files")
+		return nil, errAlone
 	}
 	r, err := src.open(name)
 	switch {

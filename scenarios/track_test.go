@@ -124,7 +124,7 @@ func TestCentreLineAsWritten(t *testing.T) {
 	assert.Zero(t, exact.Duty.Circuit.CentreLine.SurveyError)
 	assert.Equal(t, 1, opened)
 	_, err = Parse("test.yaml", []byte(text), nil)
-	assert.ErrorContains(t, err, "duty.circuit.centre_line.file: the file can't be read: this scenario can't refer to other files")
+	assert.ErrorContains(t, err, "duty.circuit.centre_line.file: the centre line can't be read: this scenario can't refer to other files")
 }
 
 // TestLeadsBack warns of segments that don't end where they begin, by hand: a

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -50,6 +51,18 @@ func (n *node) get(key string) *node {
 		}
 	}
 	return nil
+}
+
+// size counts the values of a tree.
+func (n *node) size() int {
+	total := 1
+	for _, e := range n.entries {
+		total += e.value.size()
+	}
+	for _, item := range n.items {
+		total += item.size()
+	}
+	return total
 }
 
 // clone returns a deep copy, so that a variant leaves its base alone.
@@ -142,6 +155,10 @@ func (t *treeBuilder) mapping(values []*ast.MappingValueNode, path string, line,
 		e := entry{key: key, line: line, value: t.node(v.Value, join(path, shorten(key)), depth+1)}
 		if tk := v.Key.GetToken(); tk != nil {
 			e.line = tk.Position.Line
+		}
+		if utf8.RuneCountInString(key) > longestKey || strings.ContainsRune(key, '\n') {
+			t.fail(e.line, path, fmt.Sprintf("a key is one line of at most %d characters (got %s)", longestKey, shorten(key)), "give it a shorter name")
+			continue
 		}
 		if before, twice := first[e.key]; twice {
 			t.fail(e.line, join(path, shorten(e.key)), fmt.Sprintf("written twice (first in line %d)", before), "keep one of the two")

@@ -5,6 +5,10 @@ import "strings"
 // unknown tells of a key that the block doesn't have, and which one may have
 // been meant.
 func (d *decoder) unknown(block *Field, path string, e entry) {
+	if len(d.problems) >= mostListed { // not worth a hint
+		d.problem(e.line, join(path, shorten(e.key)), "unknown field", "")
+		return
+	}
 	meant := map[string]string{}
 	var names []string
 	for _, c := range block.children {

@@ -111,6 +111,10 @@ func (src *source) variant(name string, changes *node) (*Scenario, Problems) {
 // tryVariants returns the problems that show only in variants.
 func tryVariants(src *source, names []string) Problems {
 	var problems Problems
+	if size := src.tree.size(); size*len(names) > mostVaried {
+		return Problems{{File: src.name(), Line: src.tree.get("variants").line, Path: "variants",
+			What: fmt.Sprintf("too many for a file of %d values (got %d, allowed 0 to %d)", size, len(names), mostVaried/size), Hint: "read long laps from a log, or keep the variants in files of their own"}}
+	}
 	for _, name := range names {
 		_, found := src.variant(name, src.tree.get("variants").get(name))
 		problems = append(problems, found...)

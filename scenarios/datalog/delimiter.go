@@ -10,6 +10,7 @@ var delimiters = []byte{'\t', ';', '|', ',', ' '}
 var delimiterNames = map[byte]string{'\t': "tab", ';': "semicolon", '|': "pipe", ',': "comma", ' ': "space"}
 
 const (
+	maxLines   = 2_000_000 // of a file, rows or not
 	sniffBytes = 256 << 10 // of the file that are looked at to find its delimiter
 	maxLine    = 64 << 10  // bytes of one line
 	maxFields  = 1000      // columns of one line

@@ -2,6 +2,7 @@ package datalog
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -12,7 +13,7 @@ import (
 // readText reads the whole of r, at most limit bytes, and gives it as UTF-8
 // with line feeds. It adds to p what makes the file no text.
 func readText(r io.Reader, limit int64, p *problems) (text string, notes []string) {
-	data, err := io.ReadAll(io.LimitReader(r, limit+1))
+	data, err := readWhole(io.LimitReader(r, limit+1))
 	switch {
 	case err != nil:
 		p.add(0, "", "can't be read: "+err.Error(), "")
@@ -23,6 +24,10 @@ func readText(r io.Reader, limit int64, p *problems) (text string, notes []strin
 		return "", nil
 	}
 	text, notes = decode(data)
+	if n := strings.Count(text, "\n"); n > maxLines {
+		p.add(0, "", fmt.Sprintf("too many lines (got %d, allowed %d)", n, maxLines), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
+		return "", nil
+	}
 	if i := strings.IndexFunc(text, isBinary); i >= 0 {
 		p.add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]),
 			"export the log as text with one row a sample (CSV)")
@@ -34,6 +39,32 @@ func readText(r io.Reader, limit int64, p *problems) (text string, notes []strin
 	return text, notes
 }
 
+// readWhole reads all of r, a piece at a time, so that no more than twice of it is
+// in memory.
+func readWhole(r io.Reader) (string, error) {
+	const piece = 1 << 20
+	var pieces [][]byte
+	total := 0
+	for {
+		one := make([]byte, piece)
+		n, err := io.ReadFull(r, one)
+		pieces, total = append(pieces, one[:n]), total+n
+		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+			break
+		}
+		if err != nil {
+			return "", err
+		}
+	}
+	var b strings.Builder
+	b.Grow(total)
+	for i, one := range pieces {
+		b.Write(one)
+		pieces[i] = nil
+	}
+	return b.String(), nil
+}
+
 // isBinary tells control characters that no text file holds. Tab, line ends,
 // form feed and the end-of-file mark of old systems are let by.
 func isBinary(r rune) bool {
@@ -42,27 +73,45 @@ func isBinary(r rune) bool {
 
 // decode turns UTF-8, UTF-16 of either byte order and, for what is neither,
 // ISO 8859-1 into UTF-8.
-func decode(data []byte) (text string, notes []string) {
+func decode(data string) (text string, notes []string) {
 	if order := utf16Order(data); order != nil {
-		words := make([]uint16, len(data)/2)
-		for i := range words {
-			words[i] = order.Uint16(data[2*i:])
+		return strings.TrimPrefix(fromUTF16(data, order), "\ufeff"), []string{"read as UTF-16"}
+	}
+	if utf8.ValidString(data) {
+		return strings.TrimPrefix(data, "\ufeff"), nil
+	}
+	var b strings.Builder
+	b.Grow(len(data) + len(data)/8)
+	for i := range len(data) {
+		b.WriteRune(rune(data[i]))
+	}
+	return b.String(), []string{"read as ISO 8859-1 (it isn't valid UTF-8)"}
+}
+
+// fromUTF16 turns UTF-16 into UTF-8; a half of a pair stands as U+FFFD.
+func fromUTF16(data string, order binary.ByteOrder) string {
+	var b strings.Builder
+	b.Grow(len(data) / 2)
+	word := func(i int) rune { return rune(order.Uint16([]byte(data[i : i+2]))) }
+	for i := 0; i+1 < len(data); i += 2 {
+		r := word(i)
+		if utf16.IsSurrogate(r) {
+			pair := rune(utf8.RuneError)
+			if i+3 < len(data) {
+				pair = utf16.DecodeRune(r, word(i+2))
+			}
+			if r = pair; pair != utf8.RuneError {
+				i += 2
+			}
 		}
-		return strings.TrimPrefix(string(utf16.Decode(words)), "\ufeff"), []string{"read as UTF-16"}
+		b.WriteRune(r)
 	}
-	if utf8.Valid(data) {
-		return strings.TrimPrefix(string(data), "\ufeff"), nil
-	}
-	runes := make([]rune, len(data))
-	for i, b := range data {
-		runes[i] = rune(b)
-	}
-	return string(runes), []string{"read as ISO 8859-1 (it isn't valid UTF-8)"}
+	return b.String()
 }
 
 // utf16Order gives the byte order of UTF-16 text, nil for other text. Without
 // a byte order mark it is told by every other byte of the start being zero.
-func utf16Order(data []byte) binary.ByteOrder {
+func utf16Order(data string) binary.ByteOrder {
 	if len(data) < 4 {
 		return nil
 	}
@@ -74,8 +123,8 @@ func utf16Order(data []byte) binary.ByteOrder {
 	}
 	start := data[:min(len(data), 64)&^1]
 	var zeros [2]int
-	for i, b := range start {
-		if b == 0 {
+	for i := range len(start) {
+		if start[i] == 0 {
 			zeros[i%2]++
 		}
 	}

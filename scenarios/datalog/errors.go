@@ -64,7 +64,12 @@ type problems struct {
 	list Errors
 	more int
 	rows map[string]int // problems of single rows, by column
+
+	ofRows int // problems of single rows
 }
+
+// maxFaultyRows is after how many problems of single rows reading stops.
+const maxFaultyRows = 10_000
 
 // maxRowProblems is how many problems of single rows are listed for a column.
 const maxRowProblems = 3
@@ -75,6 +80,7 @@ func (p *problems) addRow(line int, column, what, hint string) {
 	if p.rows == nil {
 		p.rows = make(map[string]int)
 	}
+	p.ofRows++
 	if p.rows[column]++; p.rows[column] <= maxRowProblems {
 		p.add(line, column, what, hint)
 	}

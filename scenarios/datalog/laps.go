@@ -118,18 +118,44 @@ func (l *Log) numberedLaps(r *Report) []span {
 	}
 	usual := usualLap(all)
 	var kept []span
+	var out leftOut
 	for _, s := range all {
 		if off := s.duration()/usual - 1; math.Abs(off) > lapOff {
-			r.Notes = append(r.Notes, fmt.Sprintf("lap %d is left out: %.1f s, against %.1f s of the usual lap (in lap, out lap, or cut off)", l.Samples[s.first].Lap, s.duration(), usual))
+			out.note(fmt.Sprintf("lap %d is left out: %.1f s, against %.1f s of the usual lap (in lap, out lap, or cut off)", l.Samples[s.first].Lap, s.duration(), usual))
 			continue
 		}
 		if !s.inner && l.shortOfDistance(s, all) {
-			r.Notes = append(r.Notes, fmt.Sprintf("lap %d is left out: by its speed it is cut off by the end of the log", l.Samples[s.first].Lap))
+			out.note(fmt.Sprintf("lap %d is left out: by its speed it is cut off by the end of the log", l.Samples[s.first].Lap))
 			continue
 		}
 		kept = append(kept, s)
 	}
+	r.Notes = append(r.Notes, out.notes()...)
 	return kept
+}
+
+// leftOut are the laps that are left out: the first few are named, the rest is
+// counted.
+type leftOut struct {
+	named []string
+	more  int
+}
+
+const maxLeftOut = 20
+
+func (o *leftOut) note(text string) {
+	if len(o.named) < maxLeftOut {
+		o.named = append(o.named, text)
+	} else {
+		o.more++
+	}
+}
+
+func (o *leftOut) notes() []string {
+	if o.more == 0 {
+		return o.named
+	}
+	return append(o.named, fmt.Sprintf("so are %d more laps", o.more))
 }
 
 // usualLap is the (lower) median duration of the inner laps, or of the longest

@@ -39,6 +39,9 @@ const (
 	DefaultMaxRows  = 1_000_000
 )
 
+// MaxPhases is how many phases the laps of a log may come to.
+const MaxPhases = 50_000
+
 // Spec says how to read a log. Every map is keyed by the quantity: time,
 // throttle, lateral, longitudinal, speed, rpm, lap. Time and throttle are
 // needed, the rest is read where it is there.

@@ -1,6 +1,9 @@
 package datalog
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Phase is a stretch of nearly constant load and acceleration. Its values are
 // the time means of the samples in it.
@@ -47,6 +50,11 @@ func (l *Log) Lap(t Tolerance) ([]Phase, Report, error) {
 	for _, lap := range laps {
 		r.LapStarts = append(r.LapStarts, len(phases))
 		phases = append(phases, l.cut(lap, t.withDefaults())...)
+	}
+	if len(phases) > MaxPhases {
+		p.add(0, "", fmt.Sprintf("too many phases (got %d of %d laps, allowed %d)", len(phases), len(laps), MaxPhases),
+			"keep fewer laps, or widen the tolerance within which samples make up a phase")
+		return nil, Report{}, p.err()
 	}
 	r.describeLog(l, laps)
 	r.describePhases(phases)

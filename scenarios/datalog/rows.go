@@ -13,6 +13,11 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 	noTime, repeated := 0, 0
 	row := make([]float64, len(w.columns))
 	for rest != "" {
+		if p.ofRows > maxFaultyRows {
+			p.countRows()
+			p.add(line, "", "too many rows have problems: reading stopped here", "mend those above first")
+			return
+		}
 		var one string
 		one, rest, _ = strings.Cut(rest, "\n")
 		line++

@@ -22,8 +22,11 @@ type Answers struct {
 // notKnown are ways to say don't know in words.
 var notKnown = []string{"don't know", "dont know", "unknown", "not known", "no idea", "-"}
 
-// longest is how long an answer may be, bytes.
-const longest = 200
+// longest is how long an answer may be, bytes, and mostBytes with its blanks.
+const (
+	longest   = 200
+	mostBytes = 4000
+)
 
 // With returns the answers with one more, which may be empty: don't know. The error
 // says why an answer can't be used.
@@ -31,6 +34,9 @@ func (a Answers) With(question, text string) (Answers, error) {
 	i := slices.IndexFunc(Questions(), func(q Question) bool { return q.Name == question })
 	if i < 0 {
 		return a, fmt.Errorf("there is no question %q", question)
+	}
+	if len(text) > mostBytes {
+		text = text[:mostBytes] // is refused, below
 	}
 	text = strings.Join(strings.Fields(text), " ")
 	if slices.Contains(notKnown, strings.ToLower(text)) {

@@ -40,7 +40,6 @@ func Append(path string, entries ...Entry) error {
 	if err != nil {
 		return fmt.Errorf("write %s: %w", name, err)
 	}
-	defer os.Remove(part) // no longer there once renamed
 	err = appended(f, path, name, entries)
 	if closed := f.Close(); err == nil {
 		err = closed
@@ -48,9 +47,10 @@ func Append(path string, entries ...Entry) error {
 	if err == nil {
 		err = os.Rename(part, path)
 	}
-	if err == nil {
+	if err == nil { // a part that is there now is another writer's
 		return syncFolder(filepath.Dir(path))
 	}
+	_ = os.Remove(part)
 	var problems Problems
 	if errors.As(err, &problems) {
 		return err
@@ -60,11 +60,19 @@ func Append(path string, entries ...Entry) error {
 
 // appended writes the whole new logbook to f.
 func appended(f *os.File, path, name string, entries []Entry) error {
-	old, err := os.ReadFile(path)
+	var old []byte
 	mode := fs.FileMode(0)
-	switch info, statErr := os.Stat(path); {
-	case err == nil && statErr == nil:
+	info, err := os.Stat(path)
+	switch {
+	case err == nil && !info.Mode().IsRegular():
+		return errors.New("not an ordinary file: name another")
+	case err == nil && info.Size() > mostBytes:
+		return (&found{name: name}).tooLarge()
+	case err == nil:
 		mode = info.Mode().Perm()
+		if old, err = os.ReadFile(path); err != nil {
+			return err
+		}
 	case !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
@@ -126,6 +134,8 @@ func check(e *Entry, name string) error {
 	f := &found{name: name}
 	for _, c := range columns {
 		switch {
+		case c.text != nil && len(*c.text(e)) > longestCell:
+			f.add(0, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(*c.text(e)), longestCell), "keep it short")
 		case c.needed && !c.written(e):
 			f.add(0, c.name, "is missing", "an entry needs a date and a car")
 		case c.number != nil && c.written(e) && c.within(*c.number(e)) != "":

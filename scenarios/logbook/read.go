@@ -14,8 +14,11 @@ import (
 
 // What a logbook may hold.
 const (
-	mostBytes = 8 << 20
-	mostRows  = 50_000
+	mostBytes   = 8 << 20
+	mostRows    = 50_000
+	mostColumns = 200
+	longestCell = 10_000   // bytes
+	longestLine = 64 << 10 // bytes
 )
 
 // form is how a file is written.
@@ -38,6 +41,9 @@ func Open(path string) (*Book, error) {
 		return nil, fmt.Errorf("read the logbook: %w", err)
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("read the logbook: %s is a folder: name a file in it", path)
+	}
 	return Read(f, path)
 }
 
@@ -55,11 +61,18 @@ func parse(text, name string) (*Book, error) {
 	f := &found{name: name}
 	switch {
 	case len(text) > mostBytes:
-		f.add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
+		return nil, f.tooLarge()
 	case !utf8.ValidString(text):
 		f.add(1+strings.Count(text[:invalid(text)], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
 	case strings.ContainsRune(text, 0):
 		f.add(0, "", "not a text file", "save it from the spreadsheet as CSV, UTF-8")
+	}
+	line := 0
+	for one := range strings.SplitSeq(text, "\n") {
+		if line++; len(one) > longestLine {
+			f.add(line, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(one), longestLine), "keep a note short, or look for a quote that is not closed")
+			break
+		}
 	}
 	if err := f.err(); err != nil {
 		return nil, err
@@ -71,6 +84,11 @@ func parse(text, name string) (*Book, error) {
 		return nil, err
 	}
 	return b, nil
+}
+
+func (f *found) tooLarge() error {
+	f.add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
+	return f.err()
 }
 
 func invalid(text string) int {
@@ -160,6 +178,10 @@ func headers() []string {
 // head reads the header. It reports whether rows can be read under it.
 func (b *Book) head(record []string, line int, f *found) bool {
 	before := len(f.list)
+	if len(record) > mostColumns {
+		f.add(line, "", fmt.Sprintf("too many columns (got %d, allowed %d)", len(record), mostColumns), "keep those of the logbook")
+		return false
+	}
 	taken := map[*column]bool{}
 	var unknown []string
 	for _, cell := range record {
@@ -180,7 +202,11 @@ func (b *Book) head(record []string, line int, f *found) bool {
 			f.add(line, c.name, "no such column in the header", "name one "+c.name+", or begin with the line: "+strings.Join(headers(), ","))
 		}
 	}
-	if len(unknown) > 0 {
+	if n := len(unknown); n > 0 {
+		const most = 12
+		if n > most {
+			unknown = append(unknown[:most], fmt.Sprintf("and %d more", n-most))
+		}
 		b.Warnings = append(b.Warnings, "columns that are not known are passed over: "+strings.Join(unknown, ", "))
 	}
 	return len(f.list) == before
@@ -221,6 +247,10 @@ func (b *Book) row(record []string, line int, f *found) {
 		}
 		c := b.form.columns[i]
 		if c == nil || cell == "" {
+			continue
+		}
+		if len(cell) > longestCell {
+			f.add(line, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(cell), longestCell), "keep a note short, or look for a quote that is not closed")
 			continue
 		}
 		if err := b.set(&e, c, b.form.units[i], cell); err != nil {

@@ -173,18 +173,25 @@ func (s Spelled) bounded(d Distribution, dim units.Dimension) (Distribution, err
 		return Distribution{}, &units.Error{What: "nothing is left between at_least and at_most",
 			Got: strings.TrimSpace(s.AtLeast + " to " + s.AtMost), Hint: "write at_least below at_most, with the distribution between them"}
 	}
-	cut.atLeast, cut.atMost = low, high
+	if !cut.IsExact() {
+		cut.atLeast, cut.atMost = low, high
+	}
 	return cut, nil
 }
 
-// maxSpelledBytes is the longest text in braces that is read.
-const maxSpelledBytes = 1 << 20
+// What a text in braces may hold.
+const (
+	maxSpelledBytes = 256 << 10
+	maxBrackets     = 20 // that open
+)
 
 func parseSpelled(text string, dim units.Dimension) (Distribution, error) {
 	var s Spelled
 	switch {
 	case len(text) > maxSpelledBytes:
-		return Distribution{}, &units.Error{What: "text is longer than 1 MiB", Got: text, Hint: "write a shorter table"}
+		return Distribution{}, &units.Error{What: "text is longer than 256 KiB", Got: text, Hint: "write a shorter table"}
+	case strings.Count(text, "{")+strings.Count(text, "[") > maxBrackets, strings.Contains(text, "- -"), strings.Contains(text, "? "):
+		return Distribution{}, &units.Error{What: "the braces can't be read: too many brackets in brackets", Got: text, Hint: "write {distribution: beta, shape: [2, 5], from: …, to: …}"}
 	case strings.ContainsAny(text, "&*!"):
 		return Distribution{}, &units.Error{What: "anchors, aliases and tags are not read here", Got: text, Hint: "write the values out"}
 	}

@@ -6,14 +6,18 @@ import (
 	"strconv"
 )
 
+// largest is the largest number that is read, SI: far beyond anything that is
+// measured, and near enough that it can be written in any unit, and squared.
+const largest = 1e100
+
 // Parse reads a quantity of dimension d and returns it in SI.
 //
 //	"120 mm"   "4 3/4 in"   "dash 8"   "0.48 US qt"   "118 °C"   "40 %"
 //
 // Number and Fraction may be bare; a bare Fraction is at most 1, so that a
 // forgotten per cent sign is noticed. Every other dimension needs its unit.
-// Signs are kept; whether a value makes sense is not judged here. Errors are
-// of type *Error.
+// Signs are kept; whether a value makes sense is not judged here, as long as
+// it is at most 1e100. Errors are of type *Error.
 func Parse(text string, d Dimension) (si float64, err error) {
 	if d == Length || d == Distance {
 		if bore, isDash, err := dashSize(text); isDash {
@@ -33,7 +37,7 @@ func Parse(text string, d Dimension) (si float64, err error) {
 			Hint: "write " + shortest(value) + " %"}
 	}
 	si = u.ToSI(value)
-	if math.IsInf(si, 0) {
+	if !(math.Abs(si) <= largest) {
 		return 0, &Error{What: "too large a number", Got: clean(text), Wanted: allowed(d)}
 	}
 	return si, nil
