@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/scenarios/internal/bounded"
 	"sumpward/scenarios/uncertainty"
 	"sumpward/scenarios/units"
 )
@@ -361,7 +362,9 @@ func FuzzDraws(f *testing.F) {
 	f.Add([]byte(threeDraws))
 	f.Add([]byte(drawsOf + "\"drain.fall [m]\", oil.aeration [%],weight\n1e-1,0,0\n0.1,50,1e300\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		s, err := withDraws(t, string(data), "")
+		var s *Scenario
+		var err error
+		bounded.Do(t, func() { s, err = withDraws(t, string(data), "") })
 		var problems Problems
 		if err != nil {
 			if !errors.As(err, &problems) || len(problems) == 0 {

@@ -1,9 +1,12 @@
 package centreline
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
+
+	"sumpward/scenarios/internal/bounded"
 )
 
 // Whatever the file holds, Read comes back with an error, or with a closed line
@@ -24,8 +27,13 @@ func FuzzRead(f *testing.F) {
 		if column != "" {
 			s.Columns = map[string]string{"x": column}
 		}
-		l, err := Read("c", strings.NewReader(text), s)
+		var l *Line
+		var err error
+		bounded.Do(t, func() { l, err = Read("c", strings.NewReader(text), s) })
 		if err != nil {
+			if !errors.As(err, new(Errors)) {
+				t.Fatalf("no list of what is wrong: %v", err)
+			}
 			if l != nil || err.Error() == "" {
 				t.Fatalf("a line or an empty message with the error: %v", err)
 			}

@@ -1,10 +1,13 @@
 package datalog
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
 	"time"
+
+	"sumpward/scenarios/internal/bounded"
 )
 
 // Whatever the file holds, Read and Lap come back soon, with finite phases of
@@ -36,8 +39,13 @@ func FuzzRead(f *testing.F) {
 			s.Units = map[string]string{Time: unit}
 		}
 		start := time.Now()
-		l, err := Read(strings.NewReader(text), "fuzz.csv", s)
+		var l *Log
+		var err error
+		bounded.Do(t, func() { l, err = Read(strings.NewReader(text), "fuzz.csv", s) })
 		if err != nil {
+			if !errors.As(err, new(Errors)) {
+				t.Fatalf("no list of what is wrong: %v", err)
+			}
 			if l != nil || err.Error() == "" {
 				t.Fatalf("a log or an empty message with the error: %v", err)
 			}
