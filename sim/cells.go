@@ -3,13 +3,13 @@ package sim
 import "math"
 
 // Tolerance of a secant cell, in kg/s of the drain's flow or the inflow: a bias
-// of this size over an hour is 0.2 g. Where the balance is far from even the
+// of this size over an hour is 0.7 g. Where the balance is far from even the
 // mass moves fast, and a share of the net rate is allowed on top.
 const (
-	cellTolerance  = 5e-8
-	cellRelative   = 1e-4
+	cellTolerance  = 2e-7
+	cellRelative   = 4e-4
 	thinnestCell   = 1e-7 // of the segment
-	pressureInCell = 0.2  // Pa of crankcase pressure off its secant
+	pressureInCell = 0.5  // Pa of crankcase pressure off its secant
 )
 
 // moveCell goes one secant cell: over it the drain's flow and the inflow are

@@ -11,41 +11,44 @@ import (
 // where a hose passes from laminar to turbulent.
 const tableCells = 24
 
-// headTable is the gas state of one operating point against the head of oil
-// over the mouth of a drain that is open to gas. The network is solved at
-// the nodes once; between them a cubic through the nodes and their slopes serves.
+// headTable is the gas state at one load against the head of oil over the mouth of a drain
+// that is open to gas. The network is solved at a node when it is first needed; between
+// nodes a cubic through them and their slopes serves.
 //
 // The head at which no gas goes up any more is hit with a steep slope, so the
 // nodes are spread evenly in s with head = top (1 - (1-s)²).
 type headTable struct {
-	ready bool
-	top   float64  // Pa, head from which nothing goes up, or more than can stand
-	shut  bool     // nothing goes up from top on
-	base  gasState // state of the network with the drain shut, where shut
-	nodes [tableCells + 1]gasState
-	slope [tableCells + 1]gasState // per unit of s
+	ready  bool
+	top    float64  // Pa, head from which nothing goes up, or more than can stand
+	shut   bool     // nothing goes up from top on
+	base   gasState // state of the network with the drain shut, where shut
+	nodes  [tableCells + 1]gasState
+	slopes [tableCells + 1]gasState // per unit of s
+	solved [tableCells + 1]bool
+	sloped [tableCells + 1]bool
 }
 
 // gasUnder returns the gas state of the phase with a head of oil in Pa over the
 // open drain's mouth, at an element that does not close.
 func (k *Kernel) gasUnder(o *operatingPoint, head float64) gasState {
-	t := &o.table
+	t := o.table
 	if !t.ready {
-		k.fillTable(o)
+		k.startTable(o)
 	}
 	if head >= t.top && t.shut {
 		return t.base
 	}
 	s := tableCells * (1 - math.Sqrt(max(0, 1-head/t.top)))
 	i := min(int(s), tableCells-1)
-	return cubic(&t.nodes[i], &t.nodes[i+1], &t.slope[i], &t.slope[i+1], s-float64(i))
+	return cubic(k.node(o, i), k.node(o, i+1), k.slope(o, i), k.slope(o, i+1), s-float64(i))
 }
 
-// fillTable solves the network at the table's nodes.
-func (k *Kernel) fillTable(o *operatingPoint) {
-	t := &o.table
+// startTable finds how far the table of a phase's load reaches.
+func (k *Kernel) startTable(o *operatingPoint) {
+	t := o.table
 	t.ready = true
-	whole := k.car.Oil.Density15 * gravity * o.usable / k.car.Can.CrossSection
+	t.solved, t.sloped = [tableCells + 1]bool{}, [tableCells + 1]bool{}
+	whole := k.car.Oil.Density15 * gravity * max(k.largestUsable, o.usable) / k.car.Can.CrossSection
 	t.top, t.shut = 1.1*whole, false
 	if len(k.car.Gas.ToSeparator)+len(k.car.Gas.Past) > 0 {
 		t.base = k.ask(o, &k.shutNetwork, 0)
@@ -53,16 +56,19 @@ func (k *Kernel) fillTable(o *operatingPoint) {
 			t.top, t.shut = t.base.drive, true
 		}
 	}
-	for i := range t.nodes {
-		rest := 1 - float64(i)/tableCells
-		t.nodes[i] = k.ask(o, &k.openNetwork, t.top*(1-rest*rest))
-	}
 	if t.shut {
-		t.nodes[tableCells] = t.base
+		t.nodes[tableCells], t.solved[tableCells] = t.base, true
 	}
-	for i := range t.slope {
-		t.slope[i] = slopeAt(&t.nodes, i)
+}
+
+// node is the gas state at a node.
+func (k *Kernel) node(o *operatingPoint, i int) *gasState {
+	t := o.table
+	if !t.solved[i] {
+		rest := 1 - float64(i)/tableCells
+		t.nodes[i], t.solved[i] = k.ask(o, &k.openNetwork, t.top*(1-rest*rest)), true
 	}
+	return &t.nodes[i]
 }
 
 func (k *Kernel) ask(o *operatingPoint, n *physics.Network, head float64) gasState {
@@ -73,21 +79,27 @@ func (k *Kernel) ask(o *operatingPoint, n *physics.Network, head float64) gasSta
 	return g
 }
 
-// slopeAt estimates the slope at a node through its neighbours: fourth order
-// inside, third at the ends.
-func slopeAt(n *[tableCells + 1]gasState, i int) gasState {
-	switch {
-	case i == 0:
-		return mix4(n[0], n[1], n[2], n[3], -11./6, 3, -1.5, 1./3)
-	case i == tableCells:
-		return mix4(n[i], n[i-1], n[i-2], n[i-3], 11./6, -3, 1.5, -1./3)
-	case i == 1:
-		return mix4(n[0], n[1], n[2], n[3], -1./3, -0.5, 1, -1./6)
-	case i == tableCells-1:
-		return mix4(n[i+1], n[i], n[i-1], n[i-2], 1./3, 0.5, -1, 1./6)
-	default:
-		return mix4(n[i-2], n[i-1], n[i+1], n[i+2], 1./12, -2./3, 2./3, -1./12)
+// slope estimates the slope at a node through its neighbours: fourth order inside, third
+// at the ends.
+func (k *Kernel) slope(o *operatingPoint, i int) *gasState {
+	t := o.table
+	if !t.sloped[i] {
+		n := func(j int) gasState { return *k.node(o, j) }
+		switch {
+		case i == 0:
+			t.slopes[i] = mix4(n(0), n(1), n(2), n(3), -11./6, 3, -1.5, 1./3)
+		case i == tableCells:
+			t.slopes[i] = mix4(n(i), n(i-1), n(i-2), n(i-3), 11./6, -3, 1.5, -1./3)
+		case i == 1:
+			t.slopes[i] = mix4(n(0), n(1), n(2), n(3), -1./3, -0.5, 1, -1./6)
+		case i == tableCells-1:
+			t.slopes[i] = mix4(n(i+1), n(i), n(i-1), n(i-2), 1./3, 0.5, -1, 1./6)
+		default:
+			t.slopes[i] = mix4(n(i-2), n(i-1), n(i+1), n(i+2), 1./12, -2./3, 2./3, -1./12)
+		}
+		t.sloped[i] = true
 	}
+	return &t.slopes[i]
 }
 
 func mix4(a, b, c, d gasState, u, v, w, x float64) gasState {

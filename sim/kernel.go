@@ -49,6 +49,7 @@ type Kernel struct {
 	timers        timers
 	hand          operatingPoint // full throttle on a straight
 	bendsFrom     float64        // fill from which the gas path or the capture bends, 1 at the most
+	largestUsable float64        // m3, over the phases
 	inCan         float64        // Pa per kg of oil that stands in the can
 	lostLimit     float64        // kg out of the sump that are allowed
 	out           *Outcome
@@ -171,6 +172,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	if k.mist.outside(car.Gas.BlowByFull) != nil {
 		out.StageExits++
 	}
+	k.largestUsable = 0
 	k.lap.of(car)
 	k.rates = k.lap.carriedOver(car, k.rates)
 	for len(k.points) < car.phases() {
@@ -184,6 +186,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 		if err := k.operatingPoint(&k.points[i], car.Phase(i), k.rates[i], alike); err != nil {
 			return err
 		}
+		k.largestUsable = max(k.largestUsable, k.points[i].usable)
 	}
 	k.scales.of(car)
 	k.fitOil()

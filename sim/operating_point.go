@@ -27,7 +27,8 @@ type operatingPoint struct {
 	heights    []float64
 	portHeight float64
 
-	table headTable
+	own   headTable
+	table *headTable // its own, or that of a phase at the same load
 }
 
 // gasState is what the gas network says of one moment.
@@ -56,7 +57,7 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	car := k.car
 	a := p.Acceleration()
 	o.phase = p
-	o.table.ready = false
+	o.own.ready, o.table = false, &o.own
 	o.flow = car.flow(p)
 	o.rate = r
 	o.outletPressure = 0
@@ -78,7 +79,7 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	}
 	k.setPastPressure(p)
 	if alike != nil {
-		o.gas = alike.gas
+		o.gas, o.table = alike.gas, alike.table
 	} else {
 		var err error
 		if o.gas, err = k.emptyCanGas(o); err != nil {
