@@ -5,113 +5,131 @@ import (
 	"math/rand/v2"
 
 	"sumpward/sim"
-	"sumpward/sim/sampling"
 	"sumpward/sim/stats"
 )
 
+// replicatesOfRun are layouts of the blocks of a run over replicates: block b belongs to replicate b mod
+// replicates. As many replicates as blocks is a net of its own for each block.
+var replicatesOfRun = []int{16, 64, 128}
+
 // looks are the numbers of blocks of a run at which its intervals are told.
-var looks = []int{5, 10, 16, 20, 24, 32, 40, 48, 64, 96, 128, 192, 256}
+var looks = []int{5, 10, 16, 24, 32, 48, 64, 96, 128}
+
+// schedules are the looks of runs that end when they are precise enough.
+var schedules = [][]int{{10, 14, 20, 28, 40, 56, 79, 111, 128}, {16, 32, 48, 64, 96, 128}, {16, 32, 64, 128}}
 
 // studiedRuns is how many runs are drawn from replicates for a coverage: its standard
 // error is 0.35 %.
 const studiedRuns = 4000
 
-// printCoverage prints how often the 95 % interval covers, over runs of 16 replicates
-// drawn with replacement from those there are, whose blocks take turns: at each look, and
-// for runs that end at the first of some looks at which the half-width is what it is on
+// printCoverage prints how often the 95 % interval covers, over runs of replicates drawn
+// with replacement from those there are, whose blocks take turns: at each look, and for
+// runs that end at the first of some looks at which the half-width is what it is on
 // average at 48 blocks.
 func printCoverage(all []studied, f int) {
-	truth := truths(all, f)
-	last := len(truth) - 1
-	widths := map[int]float64{}
-	for _, blocks := range looks {
-		if blocks > last {
-			break
-		}
-		covered := 0
-		for run := range studiedRuns {
-			low, high := intervalOf(all, chosen(all, run), blocks, f)
-			widths[blocks] += (high - low) / 2 / studiedRuns
-			if low <= truth[blocks] && truth[blocks] <= high {
-				covered++
-			}
-		}
-		fmt.Printf("  %-14s %3d blocks: covers %.1f %%, half-width %.3g\n", figureNames[f], blocks, 100*float64(covered)/studiedRuns, widths[blocks])
-	}
-	if widths[48] == 0 { // no run is that long
-		return
-	}
-	for _, schedule := range [][]int{{10, 14, 20, 28, 40, 56, 79, 111, 128}, {16, 32, 48, 64, 96, 128}, {16, 32, 64, 128}} {
-		wanted, ended, covered, took := widths[48], 0, 0, 0
-		for run := range studiedRuns {
-			for _, blocks := range schedule {
-				if blocks > last {
-					break
-				}
-				low, high := intervalOf(all, chosen(all, run), blocks, f)
-				if (high-low)/2 > wanted {
-					continue
-				}
-				ended++
-				took += blocks
-				if low <= truth[blocks] && truth[blocks] <= high {
-					covered++
-				}
+	for _, replicates := range replicatesOfRun {
+		c := coverage{all: all, figure: f, replicates: replicates}
+		c.truth = c.truths()
+		last := len(c.truth) - 1
+		half := 0.0 // at 48 blocks
+		for _, blocks := range looks {
+			if blocks > last {
 				break
 			}
+			covered, width := 0, 0.0
+			for run := range studiedRuns {
+				covers, halfWidth := c.look(run, blocks)
+				width += halfWidth / studiedRuns
+				if covers {
+					covered++
+				}
+			}
+			if blocks == 48 {
+				half = width
+			}
+			fmt.Printf("  %-14s %3d replicates, %3d blocks: covers %.1f %%, half-width %.3g\n", figureNames[f], replicates, blocks, 100*float64(covered)/studiedRuns, width)
 		}
-		fmt.Printf("  %-14s until %.3g, looks %v: %.0f %% get there, after %.0f blocks; covers %.1f %%\n", figureNames[f], wanted, schedule,
-			100*float64(ended)/studiedRuns, float64(took)/float64(ended), 100*float64(covered)/float64(ended))
+		for _, schedule := range schedules {
+			if half > 0 && last >= schedule[len(schedule)-1] {
+				c.printEnded(schedule, half)
+			}
+		}
 	}
 }
 
-// chosen draws the replicates of a run.
-func chosen(all []studied, run int) (list [sampling.SobolReplicates]int) {
-	random := rand.New(rand.NewPCG(1, uint64(run)))
-	for i := range list {
-		list[i] = random.IntN(len(all))
+// coverage is of the runs of one layout and one figure.
+type coverage struct {
+	all                []studied
+	figure, replicates int
+	truth              []float64 // by blocks: what runs come to on average
+	drawn              []int     // reused
+}
+
+// printEnded prints how often the intervals cover of runs that end by themselves.
+func (c *coverage) printEnded(schedule []int, wanted float64) {
+	ended, covered, took := 0, 0, 0
+	for run := range studiedRuns {
+		for _, blocks := range schedule {
+			covers, half := c.look(run, blocks)
+			if half > wanted {
+				continue
+			}
+			ended++
+			took += blocks
+			if covers {
+				covered++
+			}
+			break
+		}
 	}
-	return list
+	fmt.Printf("  %-14s %3d replicates, until %.3g, looks %v: %.0f %% get there, after %.0f blocks; covers %.1f %%\n", figureNames[c.figure], c.replicates, wanted, schedule,
+		100*float64(ended)/studiedRuns, float64(took)/float64(ended), 100*float64(covered)/float64(ended))
+}
+
+// look returns whether the interval of a run covers at so many blocks, and half of its
+// width.
+func (c *coverage) look(run, blocks int) (covers bool, half float64) {
+	random := rand.New(rand.NewPCG(1, uint64(run)))
+	c.drawn = c.drawn[:0]
+	for range c.replicates {
+		c.drawn = append(c.drawn, random.IntN(len(c.all)))
+	}
+	var chance stats.Chance
+	var mean stats.PairedMean
+	for i, r := range c.drawn {
+		if n := c.blocksOf(i, blocks); n > 0 {
+			chance.AddBlock(int(c.all[r][n-1][c.figure]), n*studyBlock)
+			mean.AddBlock(c.all[r][n-1][c.figure], n*studyBlock)
+		}
+	}
+	e := chance.Estimate(sim.Level, stats.FromReplicates)
+	low, high := e.Low, e.High
+	if c.figure == 3 {
+		e := mean.Estimate(sim.Level)
+		low, high = e.Low, e.High
+	}
+	return low <= c.truth[blocks] && c.truth[blocks] <= high, (high - low) / 2
 }
 
 // blocksOf is how many blocks a replicate has of those of a run.
-func blocksOf(replicate, blocks int) int {
-	return (blocks + sampling.SobolReplicates - 1 - replicate) / sampling.SobolReplicates
+func (c *coverage) blocksOf(replicate, blocks int) int {
+	return (blocks + c.replicates - 1 - replicate) / c.replicates
 }
 
 // truths returns, by blocks, what runs come to on average: the mean over all replicates at
 // the sizes that they have in a run.
-func truths(all []studied, f int) []float64 {
-	sums := make([]float64, len(all[0])+1) // by blocks of a replicate
-	for r := range all {
-		for i := range all[r] {
-			sums[i+1] += all[r][i][f] / float64(len(all))
+func (c *coverage) truths() []float64 {
+	sums := make([]float64, len(c.all[0])+1) // by blocks of a replicate
+	for r := range c.all {
+		for i := range c.all[r] {
+			sums[i+1] += c.all[r][i][c.figure] / float64(len(c.all))
 		}
 	}
-	means := make([]float64, 1+len(all[0])*sampling.SobolReplicates)
+	means := make([]float64, 1+min(len(c.all[0])*c.replicates, looks[len(looks)-1]))
 	for blocks := 1; blocks < len(means); blocks++ {
-		for i := range sampling.SobolReplicates {
-			means[blocks] += sums[blocksOf(i, blocks)] / float64(blocks*studyBlock)
+		for i := range c.replicates {
+			means[blocks] += sums[c.blocksOf(i, blocks)] / float64(blocks*studyBlock)
 		}
 	}
 	return means
-}
-
-// intervalOf returns the interval of a run of so many blocks, each of its replicates
-// counted as one.
-func intervalOf(all []studied, list [sampling.SobolReplicates]int, blocks, f int) (low, high float64) {
-	var chance stats.Chance
-	var mean stats.PairedMean
-	for i, r := range list {
-		if n := blocksOf(i, blocks); n > 0 {
-			chance.AddBlock(int(all[r][n-1][f]), n*studyBlock)
-			mean.AddBlock(all[r][n-1][f], n*studyBlock)
-		}
-	}
-	if f == 3 {
-		e := mean.Estimate(sim.Level)
-		return e.Low, e.High
-	}
-	e := chance.Estimate(sim.Level, stats.FromReplicates)
-	return e.Low, e.High
 }

@@ -9,23 +9,25 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// netOf returns the first n points of a replicate that runs through a design's blocks, as
-// points: Sobol's replicates in their own blocks, other designs in blocks one after
-// another, a cut one last.
+// netOf returns n points of one replicate of a design: the first of a Sobol' sequence that
+// goes on where a block would end, or those of blocks one after another, the last one cut.
 func netOf(d Design, seed uint64, keys []Key, replicate, n int) [][]float64 {
-	step, block := 1, replicate*1000
-	if d == (Sobol{}) {
-		step, block = SobolReplicates, replicate
+	u := newBlock(len(keys), n)
+	for i, k := range keys {
+		if dimension, ok := dimensionOf(k); ok && d == (Sobol{}) {
+			sobolFill(dimension, newOwen(seed, k, uint64(replicate)), 0, u[i])
+		}
 	}
-	var points [][]float64
-	for ; len(points) < n; block += step {
-		u := drawBlock(d, seed, keys, block)
-		for j := 0; j < BlockSize && len(points) < n; j++ {
-			p := make([]float64, len(keys))
-			for i := range keys {
-				p[i] = u[i][j]
-			}
-			points = append(points, p)
+	for block := replicate * 1000; d != (Sobol{}) && n > 0; block++ {
+		for i, column := range drawBlock(d, seed, keys, block) {
+			copy(u[i][len(u[i])-n:], column)
+		}
+		n -= BlockSize
+	}
+	points := make([][]float64, len(u[0]))
+	for j := range points {
+		for i := range keys {
+			points[j] = append(points[j], u[i][j])
 		}
 	}
 	return points
@@ -100,8 +102,8 @@ func divisions(s, halvings int, f func(digits []int)) {
 	next(0, halvings)
 }
 
-// Each replicate is even at every size on its way, in every coordinate, and so is each
-// stretch of 2^k of its points that begins at a multiple of it.
+// A net is even at every size on its way, in every coordinate, and so is each stretch of
+// 2^k of its points that begins at a multiple of it.
 func TestSobolStretchesAreStratified(t *testing.T) {
 	keys := listedKeys(len(dimensionPaths))
 	points := netOf(Sobol{}, 6, keys, 2, 2048)

@@ -1,6 +1,6 @@
 package sampling
 
-// What the studies of other layouts and dimensions need.
+// What studies of other layouts and other dimensions need.
 
 // SobolFillAt fills u with points of one dimension, in a replicate of their own.
 func SobolFillAt(dimension int, seed uint64, k Key, replicate, first uint64, u []float64) {

@@ -1,19 +1,18 @@
 package sampling
 
-import "math/bits"
-
 // owen is one nested uniform scrambling of the interval [0, 1): each half, quarter,
 // eighth ... of it has a random bit of its own, which tells whether the two halves of
 // that piece change places. Points that share their first k binary digits share them
 // afterwards too; a scrambled point is uniform, and the evenness of a net stays what it
 // was.
 //
-// A piece is told by the digits that lead to it. Its bit is taken from a hash of these
-// digits: one hash serves the 63 pieces within six digits, twice; from there on a hash of
-// the place where a piece begins has a bit for each piece that begins there. So the
-// permutation is exactly a nested one, its bits are as good as independent by the hash,
-// and it needs no memory. (Letting lower digits follow from the carries of products, which
-// is common and faster, is nested too, but its bits are not independent.)
+// It is for points of twelve digits, of which there are 4096. A piece is told by the digits
+// that lead to it. Its bit is taken from a hash of these digits: one hash serves the 63
+// pieces within six digits, twice; from there on no two points share a piece, and one
+// hash has all the bits of a point. So the permutation is exactly a nested one, its bits
+// are as good as independent by the hash, and it needs no memory. (Letting lower digits
+// follow from the carries of products, which is common, is nested too, but its bits are
+// not independent.)
 //
 // Source: Owen 1995, "Randomly permuted (t,m,s)-nets and (t,s)-sequences", in Monte
 // Carlo and Quasi-Monte Carlo Methods in Scientific Computing, Lect. Notes Stat. 106,
@@ -21,9 +20,9 @@ import "math/bits"
 // Stat. 25(4) 1541-1562 (both from memory). The arrangement of bits in hashes is derived.
 type owen uint64
 
-// newOwen returns the scrambling of one replicate of one input.
-func newOwen(seed uint64, k Key, replicate uint64) owen {
-	return owen(address(purposeScramble, seed, uint64(k), replicate))
+// newOwen returns the scrambling of one input in one block.
+func newOwen(seed uint64, k Key, block uint64) owen {
+	return owen(address(purposeScramble, seed, uint64(k), block))
 }
 
 // A group of six digits has one hash.
@@ -34,11 +33,11 @@ const (
 )
 
 // scramble returns a point scrambled. Both are binary fractions whose first digit is the
-// highest bit; the first 52 digits count.
+// highest bit; x has no digits after the twelfth.
 func (o owen) scramble(x uint64) uint64 {
 	first := x >> firstGroup
 	return x ^ flips(o.hash(0, 0), first)<<firstGroup ^
-		flips(o.hash(first<<firstGroup, 1), x>>secondGroup&63)<<secondGroup ^ o.lowerFlips(x)
+		flips(o.hash(first<<firstGroup, 1), x>>secondGroup&63)<<secondGroup ^ o.hash(x, 2)&below
 }
 
 // prepared is a scrambling made ready for many points.
@@ -61,7 +60,7 @@ func (o owen) prepare() prepared {
 // scramble is the same as without preparation.
 func (p *prepared) scramble(x uint64) uint64 {
 	first := x >> firstGroup
-	return x ^ p.first[first] ^ flips(p.second[first], x>>secondGroup&63)<<secondGroup ^ p.owen.lowerFlips(x)
+	return x ^ p.first[first] ^ flips(p.second[first], x>>secondGroup&63)<<secondGroup ^ p.owen.hash(x, 2)&below
 }
 
 // flips returns which of six digits of a path change. Bit 2^r - 1 + p of h is that of
@@ -72,24 +71,8 @@ func flips(h, path uint64) uint64 {
 		h>>(node>>3-1)&1<<2 | h>>(node>>2-1)&1<<1 | h>>(node>>1-1)&1
 }
 
-// lowerFlips returns which digits change after the two groups. A digit's piece is told by
-// all digits above; as long as these are followed by zeros only, the pieces begin at one
-// place and share its hash.
-func (o owen) lowerFlips(x uint64) uint64 {
-	begin, rest, open := x&^below, x&below, uint64(below)
-	y := uint64(0)
-	for rest != 0 {
-		digit := uint64(1) << (63 - bits.LeadingZeros64(rest))
-		y |= o.hash(begin, 2) & open &^ (digit - 1)
-		open = digit - 1
-		begin |= digit
-		rest ^= digit
-	}
-	return y | o.hash(begin, 2)&open
-}
-
-// hash returns 64 random bits for a place in the interval. The purpose fits below the 52
-// digits of the place.
+// hash returns 64 random bits for a place in the interval, of twelve digits at the most,
+// and a purpose below 2^52.
 func (o owen) hash(place, purpose uint64) uint64 {
-	return mix(uint64(o) ^ (place&^0xfff | purpose))
+	return mix(uint64(o) ^ (place | purpose))
 }

@@ -10,6 +10,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// point returns a random point of twelve digits.
+func point(s *Stream) uint64 { return s.Uint64() << 52 }
+
 // flip returns whether the digit at a level of a path changes, by the scrambled point
 // itself.
 func flip(o owen, path uint64, level int) float64 {
@@ -22,13 +25,8 @@ func flip(o owen, path uint64, level int) float64 {
 func TestScramblingIsNested(t *testing.T) {
 	s := NewStream(1, 2, 3)
 	for range 200_000 {
-		o := owen(s.Uint64())
-		k := s.below(52)
-		x := s.Uint64()
-		if k%2 == 0 { // mostly zeros below, as early points have
-			x &^= math.MaxUint64 >> (1 + s.below(52))
-		}
-		z := x ^ 1<<(63-k) ^ s.Uint64()&(1<<(63-k)-1)
+		o, x, k := owen(s.Uint64()), point(&s), s.below(12)
+		z := x ^ 1<<(63-k) ^ point(&s)&(1<<(63-k)-1)
 		require.Equal(t, int(k), bits.LeadingZeros64(o.scramble(x)^o.scramble(z)), "%x and %x", x, z)
 	}
 }
@@ -37,10 +35,22 @@ func TestScramblingIsNested(t *testing.T) {
 func TestScramblingLooksUpOnly(t *testing.T) {
 	s := NewStream(4, 5, 6)
 	for range 20_000 {
-		o, x, level := owen(s.Uint64()), s.Uint64(), int(s.below(52))
-		z := x&^(math.MaxUint64>>level) | s.Uint64()&(math.MaxUint64>>level)
+		o, x, level := owen(s.Uint64()), point(&s), int(s.below(12))
+		z := x&^(math.MaxUint64>>level) | point(&s)&(math.MaxUint64>>level)
 		above := ^uint64(math.MaxUint64 >> 1 >> level) // the level itself as well
 		require.Equal(t, (o.scramble(x)^x)&above, (o.scramble(z)^z)&above)
+	}
+}
+
+// Prepared or not, it is the same.
+func TestPreparedScrambling(t *testing.T) {
+	s := NewStream(7, 8, 9)
+	for range 20 {
+		o := owen(s.Uint64())
+		p := o.prepare()
+		for x := range uint64(4096) {
+			require.Equal(t, o.scramble(x<<52), p.scramble(x<<52))
+		}
 	}
 }
 
@@ -54,9 +64,9 @@ func pieces() (paths []uint64, levels []int) {
 			add(p<<1<<(63-level), level)
 		}
 	}
-	for _, path := range []uint64{0, 1 << 63, math.MaxUint64, 0xabcd_ef01_2345_6789, 0xabcd_8000_0000_0000} {
-		for _, level := range []int{5, 6, 7, 11, 12, 13, 17, 18, 19, 20, 24, 33, 51} {
-			if path == 1<<63 && level < 6 || path == 0xabcd_8000_0000_0000 && level < 18 {
+	for _, path := range []uint64{0, 1 << 63, 0xfff << 52, 0xabc << 52, 0xab8 << 52} {
+		for _, level := range []int{5, 6, 7, 8, 9, 10, 11, 12, 13, 20, 33, 51} {
+			if path == 0xab8<<52 && level < 11 {
 				continue // a piece that is there already
 			}
 			add(path, level)
@@ -115,7 +125,7 @@ func TestScramblingBitsAreIndependent(t *testing.T) {
 // A scrambled point is uniform, wherever it was, and two are independent but for the
 // digits they share.
 func TestScrambledPointIsUniform(t *testing.T) {
-	for _, x := range []uint64{0, 1 << 63, 0xabcd_ef01_2345_6789} {
+	for _, x := range []uint64{0, 1 << 63, 0xabc << 52} {
 		u := make([]float64, 20_000)
 		cells, pairs := make([]float64, 256), make([]float64, 256)
 		for i := range u {

@@ -5,29 +5,18 @@ import (
 	"sync"
 )
 
-// SobolReplicates is how many independently scrambled Sobol' sequences share the blocks
-// of a run.
-const SobolReplicates = 16
-
-// Sobol places points on scrambled Sobol' sequences, which fill the unit cube more
-// evenly than chance does: of the first 2^m points of a sequence exactly 2^(m-k) lie in
-// each of 2^k equal strata of every coordinate, and nearly as evenly in boxes of several
-// coordinates. Block b belongs to the replicate
+// Sobol places the points of each block on a scrambled Sobol' sequence of its own. Such a
+// sequence fills the unit cube more evenly than chance does: of its first 2^m points
+// exactly 2^(m-k) lie in each of 2^k equal strata of every coordinate, and nearly as
+// evenly in boxes of several coordinates. Blocks are scrambled independently, so the
+// spread of their results tells the sampling error, as with a LatinHypercube. (Letting a
+// few replicates grow from block to block was measured: see PERFORMANCE.md.)
 //
-//	r = b mod SobolReplicates
+// An input has its own dimension of the sequence (see dimensionPaths), whatever other
+// inputs there are. One without a dimension is stratified, as in a LatinHypercube.
 //
-// and holds its next BlockSize points, so that each replicate grows into larger nets as
-// the run goes on. Replicates are scrambled independently, so the spread of their results
-// tells the sampling error. Blocks of one replicate are not independent: they make up for
-// each other, so the spread of blocks tells more than the error.
-//
-// An input has its own dimension of the sequence (see dimensions.go), whatever other
-// inputs there are. One without a dimension is stratified block by block, as in a
-// LatinHypercube.
-//
-// Every replicate of every input is scrambled by an [owen] of its own. The points are
-// those of the Gray-code order of Antonov and Saleev. After 2^52 points a sequence begins
-// anew.
+// Points come in the Gray-code order of Antonov and Saleev, so the first ones of a block
+// that is cut short are even too; in return, those next to each other are not independent.
 //
 // Source: Sobol' 1967, "On the distribution of points in a cube and the approximate
 // evaluation of integrals", USSR Comput. Math. Math. Phys. 7(4) 86-112; Antonov, Saleev
@@ -40,10 +29,9 @@ func (Sobol) Name() string { return "sobol" }
 
 // Block fills a block of realizations; see Design.
 func (Sobol) Block(seed uint64, keys []Key, block int, u [][]float64) {
-	replicate, first := sobolPlace(uint64(block))
 	for i, k := range keys {
 		if d, ok := dimensionOf(k); ok {
-			sobolFill(d, newOwen(seed, k, replicate), first, u[i])
+			sobolFill(d, newOwen(seed, k, uint64(block)), 0, u[i])
 		} else {
 			stratify(seed, k, block, u[i])
 		}
@@ -52,21 +40,14 @@ func (Sobol) Block(seed uint64, keys []Key, block int, u [][]float64) {
 
 // Point fills the coordinates of one realization; see Design.
 func (Sobol) Point(seed uint64, keys []Key, realization uint64, u []float64) {
-	replicate, first := sobolPlace(realization / BlockSize)
-	index := first + realization%BlockSize
 	for i, k := range keys {
 		if d, ok := dimensionOf(k); ok {
-			u[i] = cellCentre(newOwen(seed, k, replicate).scramble(sobolPoint(d, index)))
+			o := newOwen(seed, k, realization/BlockSize)
+			u[i] = cellCentre(o.scramble(sobolPoint(d, realization%BlockSize)))
 		} else {
 			u[i] = stratifiedPoint(seed, k, realization)
 		}
 	}
-}
-
-// sobolPlace returns the replicate that a block belongs to and the first of its points
-// there.
-func sobolPlace(block uint64) (replicate, first uint64) {
-	return block % SobolReplicates, block / SobolReplicates * BlockSize
 }
 
 // sobolFill fills u with the scrambled points of one dimension from the first one on.
@@ -91,11 +72,14 @@ func sobolPoint(dimension int, index uint64) uint64 {
 	return x
 }
 
-// sobolDigits is how many digits of a point's index count.
-const sobolDigits = 52
+// sobolDigits is how many digits of a point's index count, and so how many digits a point
+// has before scrambling; a block must not have more points than indices.
+const sobolDigits = 12
+
+const _ = uint(1<<sobolDigits - BlockSize)
 
 // directions are the direction numbers of one dimension as binary fractions, v_1 first;
-// 0 from sobolDigits on.
+// 0 after sobolDigits, so that the sequence begins anew.
 type directions [65]uint64
 
 // sobolDirections returns the direction numbers of all dimensions,
