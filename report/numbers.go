@@ -7,8 +7,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
+
+	"sumpward/report/words"
 )
 
 // number is a float64 that JSON can hold: what is not finite is null.
@@ -31,7 +35,7 @@ func writeJSON(w io.Writer, v any) error {
 	if err := e.Encode(v); err != nil {
 		return err
 	}
-	_, err := w.Write(b.Bytes())
+	_, err := io.WriteString(w, words.PlainJSON(b.String()))
 	return err
 }
 
@@ -45,7 +49,11 @@ func (s *sheet) add(cells ...any) { s.rows = append(s.rows, cells) }
 
 func (s *sheet) write(w io.Writer) error {
 	c := csv.NewWriter(w)
-	if err := c.Write(s.head); err != nil {
+	head := make([]string, len(s.head))
+	for i, name := range s.head {
+		head[i] = csvCell(name)
+	}
+	if err := c.Write(head); err != nil {
 		return err
 	}
 	for _, row := range s.rows {
@@ -75,14 +83,28 @@ func csvCell(cell any) string {
 		}
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
-		return guarded(v)
+		return guarded(words.Plain(v))
 	}
 	return fmt.Sprint(cell)
 }
 
-// guarded keeps a spreadsheet from reading a text as a formula.
+// csvComment writes a line ahead of a sheet. A spreadsheet knows no comments and parts it
+// like any other line: no part is a formula.
+func csvComment(line string) string {
+	line = partFormula.ReplaceAllString(words.OneLine(line), "$1'$2")
+	return strings.TrimRight("# "+line, " ") + "\n"
+}
+
+var partFormula = regexp.MustCompile(`([,;|]["' \x{a0}]*)([=+@＝＋－＠-])`)
+
+// formulaSigns begin what a spreadsheet may take for a formula, in any width.
+const formulaSigns = "=+-@\t\r＝＋－＠"
+
+// guarded keeps a spreadsheet from reading a text as a formula, also where blanks or
+// quotes stand ahead of it, which some take away.
 func guarded(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+	first := strings.TrimLeft(text, " \"'\u00a0")
+	if r, _ := utf8.DecodeRuneInString(first); first != "" && strings.ContainsRune(formulaSigns, r) {
 		return "'" + text
 	}
 	return text

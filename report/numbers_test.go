@@ -13,7 +13,7 @@ import (
 
 func TestSpreadsheetsReadNoFormula(t *testing.T) {
 	for in, want := range map[string]string{
-		"=1+1": "'=1+1", "+1": "'+1", "-100 .. 100 Pa": "'-100 .. 100 Pa", "@SUM(A1)": "'@SUM(A1)", "\t=1": "'\t=1", "0.45 L": "0.45 L", "": "",
+		"=1+1": "'=1+1", "+1": "'+1", "-100 .. 100 Pa": "'-100 .. 100 Pa", "@SUM(A1)": "'@SUM(A1)", "\t=1": "' =1", " =1": "' =1", "\"=1": "'\"=1", "'=1": "''=1", "＝1": "'＝1", "\r=1": `\x0d=1`, "\x1b[31m": `\x1b[31m`, "0.45 L": "0.45 L", "": "",
 	} {
 		assert.Equal(t, want, csvCell(in))
 	}
@@ -21,6 +21,11 @@ func TestSpreadsheetsReadNoFormula(t *testing.T) {
 	assert.Equal(t, "", csvCell(math.NaN()))
 	assert.Equal(t, "inf", csvCell(math.Inf(1)))
 	assert.Equal(t, "true", csvCell(true))
+}
+
+func TestSpreadsheetsReadNoFormulaInAComment(t *testing.T) {
+	assert.Equal(t, "# title = a,'=1+1; \"'@x, '-y, z - 1\n", csvComment("title = a,=1+1; \"@x, -y,\nz - 1"))
+	assert.Equal(t, "# seed = 1, 20 to 30\n", csvComment("seed = 1, 20 to 30"))
 }
 
 func TestSheetIsReadBack(t *testing.T) {

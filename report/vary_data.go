@@ -36,7 +36,7 @@ func (r Vary) keyOf(axis int) string {
 func (r Vary) WriteCSV(w io.Writer) error {
 	var b bytes.Buffer
 	for _, line := range r.preamble() {
-		b.WriteString(strings.TrimRight("# "+words.OneLine(line), " ") + "\n")
+		b.WriteString(csvComment(line))
 	}
 	s := &sheet{}
 	for i := range r.Variation.Axes {

@@ -65,6 +65,29 @@ func documentOf(kind, file string, data []byte) (*node, Problems) {
 	return tree, nil
 }
 
+// CheckYAML refuses, before a YAML library sees it, a file of another kind that is too
+// large or nests or expands without end: the limits are those of a scenario. The error
+// is [Problems].
+func CheckYAML(name string, data []byte) error {
+	text, problem := plainText(data)
+	if problem.What == "" {
+		switch lines, line := 1+strings.Count(text, "\n"), overMarks(text); {
+		case lines > mostLines:
+			problem = Problem{Line: mostLines, What: fmt.Sprintf("the file has too many lines (got %d, allowed 1 to %d)", lines, mostLines)}
+		case line > 0:
+			problem = Problem{Line: line, What: fmt.Sprintf("the file has too many brackets, commas, colons and the like (got more than %d up to here)", mostMarks)}
+		}
+	}
+	if problem.What != "" {
+		problem.File = name
+		return Problems{problem}
+	}
+	if problems := refused(name, lexer.Tokenize(text)); len(problems) > 0 {
+		return problems
+	}
+	return nil
+}
+
 // plainText checks that data is text of a sensible size and returns it with
 // line feeds only.
 func plainText(data []byte) (string, Problem) {

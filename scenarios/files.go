@@ -11,9 +11,9 @@ import (
 	"syscall"
 )
 
-// readFile reads a file that holds what is named, up to one byte more than may be.
-// The user named it: it may lie anywhere, and be a pipe.
-func readFile(what, name string) ([]byte, error) {
+// ReadFile reads a file that holds what is named, up to one byte more than a file in
+// YAML may have. The user named it: it may lie anywhere, and be a pipe.
+func ReadFile(what, name string) ([]byte, error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", what, err)

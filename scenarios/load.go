@@ -20,7 +20,7 @@ type source struct {
 // Load reads the scenario in a file. The error is [Problems] where the file
 // could be read and is wrong.
 func Load(path string) (*Scenario, error) {
-	data, err := readFile("scenario", path)
+	data, err := ReadFile("scenario", path)
 	if err != nil {
 		return nil, err
 	}

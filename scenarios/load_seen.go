@@ -17,7 +17,7 @@ const ReadySeenName = "larkmoor-seen"
 // LoadSeen reads what was seen from a file. The error is [Problems] where the
 // file could be read and is wrong.
 func LoadSeen(path string) (*Seen, error) {
-	data, err := readFile("what was seen", path)
+	data, err := ReadFile("what was seen", path)
 	if err != nil {
 		return nil, err
 	}

@@ -17,7 +17,7 @@ const ReadyShelfName = "larkmoor-shelf"
 // LoadShelf reads the shelf in a file. The error is [Problems] where the file
 // could be read and is wrong.
 func LoadShelf(path string) (*Shelf, error) {
-	data, err := readFile("shelf", path)
+	data, err := ReadFile("shelf", path)
 	if err != nil {
 		return nil, err
 	}

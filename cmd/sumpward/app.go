@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"golang.org/x/term"
 
@@ -18,12 +19,21 @@ type app struct {
 	merging        *merging // of a command that merge executes; else nil
 }
 
+// longestArgument is how many bytes an argument may have.
+const longestArgument = 16 << 10
+
 // execute runs one command line and returns its exit code.
 func (a *app) execute(ctx context.Context, args []string) int {
+	for _, arg := range args {
+		if len(arg) > longestArgument {
+			a.explain(usageError{fmt.Errorf("an argument is too long (got %d bytes, allowed %d): %.40s…", len(arg), longestArgument, arg)})
+			return exitCommandLine
+		}
+	}
 	root := newRootCommand(a)
 	root.SetArgs(args)
-	root.SetOut(a.stdout)
-	root.SetErr(a.stderr)
+	root.SetOut(plainWriter{a.stdout})
+	root.SetErr(plainWriter{a.stderr})
 	err := root.ExecuteContext(ctx)
 	switch {
 	case err != nil && ctx.Err() != nil:
@@ -39,14 +49,52 @@ func (a *app) execute(ctx context.Context, args []string) int {
 
 // say puts a message on stderr.
 func (a *app) say(format string, args ...any) {
-	fmt.Fprintf(a.stderr, "sumpward: %s\n", words.Plain(fmt.Sprintf(format, args...)))
+	fmt.Fprintf(a.stderr, "sumpward: %s\n", cut(words.Plain(fmt.Sprintf(format, args...))))
 }
 
 // warn puts warnings on stderr.
 func (a *app) warn(texts []string) {
 	for _, t := range texts {
-		fmt.Fprintf(a.stderr, "warning: %s\n", words.Plain(t))
+		fmt.Fprintf(a.stderr, "warning: %s\n", cut(words.Plain(t)))
 	}
+}
+
+// longestLine is how many characters of a line of a message are shown.
+const longestLine = 1000
+
+// cut takes out the middle of lines that are too long to be read: a message repeats what
+// was written.
+func cut(text string) string {
+	if len(text) <= longestLine {
+		return text
+	}
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		if r := []rune(line); len(r) > longestLine {
+			lines[i] = string(r[:longestLine*3/4]) + " … " + string(r[len(r)-longestLine/8:])
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// plainWriter writes what the library for command lines prints by itself: texts of the
+// command line come in it.
+type plainWriter struct{ to io.Writer }
+
+// Write writes a whole text, but for tabs as [words.Plain] does.
+func (w plainWriter) Write(p []byte) (int, error) {
+	var b strings.Builder
+	for part := range strings.SplitAfterSeq(string(p), "\t") {
+		text, tab := strings.CutSuffix(part, "\t")
+		b.WriteString(words.Plain(text))
+		if tab {
+			b.WriteByte('\t')
+		}
+	}
+	if _, err := io.WriteString(w.to, b.String()); err != nil {
+		return 0, err
+	}
+	return len(p), nil
 }
 
 // onTerminal reports whether stderr is a terminal.

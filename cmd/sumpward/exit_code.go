@@ -86,7 +86,7 @@ func (a *app) explain(err error) {
 	case errors.As(err, &usage):
 		a.say("%v\n  for help: sumpward --help, or a command with --help", err)
 	case errors.As(err, &problems):
-		fmt.Fprintln(a.stderr, words.Plain(problems.Error()))
+		fmt.Fprintln(a.stderr, cut(words.Plain(problems.Error())))
 		what := "scenario"
 		if errors.As(err, new(shelfError)) {
 			what = "shelf"

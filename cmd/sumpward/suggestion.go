@@ -9,6 +9,9 @@ import (
 // meant returns the ready-made scenario that was most likely meant, or "": by
 // the measure that also suggests commands.
 func meant(name string) string {
+	if len(name) > longestLine {
+		return ""
+	}
 	c := &cobra.Command{SuggestionsMinimumDistance: 3}
 	for _, ready := range scenarios.ReadyNames() {
 		c.AddCommand(&cobra.Command{Use: ready, Run: func(*cobra.Command, []string) {}})

@@ -92,7 +92,7 @@ func (g counted) DrawGlyph(c *draw.Canvas, style draw.GlyphStyle, at vg.Point) {
 	}
 	c.SetColor(paper) // the text stays clear of lines behind it
 	c.Fill(beside.Rectangle(g.text).Add(from).Path())
-	c.FillText(beside, from, g.text)
+	c.FillText(beside, from, clean(g.text))
 }
 
 // drawBarSwatch draws an upright bar with a dot.

@@ -71,11 +71,11 @@ func (f *figure) draw(c draw.Canvas) {
 	c.Fill(c.Rectangle.Path())
 	y := l.height - margin
 	for _, line := range l.title {
-		c.FillText(titleText, vg.Point{X: margin, Y: y}, line)
+		c.FillText(titleText, vg.Point{X: margin, Y: y}, clean(line))
 		y -= 18
 	}
 	for _, line := range l.subtitle {
-		c.FillText(subtitleText, vg.Point{X: margin, Y: y}, line)
+		c.FillText(subtitleText, vg.Point{X: margin, Y: y}, clean(line))
 		y -= lineStep
 	}
 	y = l.height - l.top
@@ -108,7 +108,7 @@ func (f *figure) drawEvents(c *draw.Canvas, frames []vg.Rectangle, y vg.Length) 
 		if left[i] {
 			style.XAlign, at.X = text.XRight, x-nameFrom
 		}
-		c.FillText(style, at, e.name)
+		c.FillText(style, at, clean(e.name))
 	}
 }
 
@@ -150,7 +150,7 @@ func (f *figure) drawBottom(c *draw.Canvas, frame vg.Rectangle) {
 	for _, t := range f.x.ticks {
 		x := across(frame, f.x.share(t.at))
 		c.StrokeLine2(stroke(slate, 0.7, solid), x, frame.Min.Y, x, frame.Min.Y-4)
-		c.FillText(style, vg.Point{X: x, Y: frame.Min.Y - 5}, t.text)
+		c.FillText(style, vg.Point{X: x, Y: frame.Min.Y - 5}, clean(t.text))
 	}
 	y := frame.Min.Y - 18
 	c.FillText(axisText, vg.Point{X: (frame.Min.X + frame.Max.X) / 2, Y: y}, clean(f.x.label))
@@ -158,7 +158,7 @@ func (f *figure) drawBottom(c *draw.Canvas, frame vg.Rectangle) {
 	y -= lineStep + 9
 	for _, k := range f.keys {
 		k.swatch(c, vg.Point{X: x + 11, Y: y})
-		c.FillText(labelText, vg.Point{X: x + 26, Y: y + middle}, k.name)
+		c.FillText(labelText, vg.Point{X: x + 26, Y: y + middle}, clean(k.name))
 		x += 26 + labelText.Width(k.name) + 18
 	}
 }

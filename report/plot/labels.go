@@ -85,7 +85,7 @@ func (p *panel) drawLabels(c *draw.Canvas, frame vg.Rectangle) {
 		if l.marker != nil {
 			c.DrawGlyphNoClip(draw.GlyphStyle{Color: l.style.Color, Radius: 2.6, Shape: l.marker}, vg.Point{X: (from + to) / 2, Y: l.y})
 		}
-		c.FillText(labelText, vg.Point{X: frame.Max.X + labelFrom, Y: l.y + middle}, l.name)
+		c.FillText(labelText, vg.Point{X: frame.Max.X + labelFrom, Y: l.y + middle}, clean(l.name))
 	}
 }
 

@@ -101,7 +101,7 @@ func (p *panel) drawGrid(c *draw.Canvas, frame vg.Rectangle, x *axis) {
 		}
 		c.StrokeLine2(stroke(pale, 0.6, solid), frame.Min.X, at, frame.Max.X, at)
 		c.StrokeLine2(stroke(slate, 0.7, solid), frame.Min.X-4, at, frame.Min.X, at)
-		c.FillText(tickText, vg.Point{X: frame.Min.X - 6, Y: at + middle}, t.text)
+		c.FillText(tickText, vg.Point{X: frame.Min.X - 6, Y: at + middle}, clean(t.text))
 	}
 }
 

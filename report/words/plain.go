@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf16"
 )
 
 // Plain makes a text of unknown origin safe for a terminal: characters that
@@ -23,6 +24,30 @@ func Plain(text string) string {
 			fmt.Fprintf(&b, `\u%04x`, r)
 		default:
 			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// PlainJSON writes in a text of JSON, which holds nothing of that kind outside its
+// strings, as JSON's own escapes what Plain takes out: it stays the same JSON.
+func PlainJSON(text string) string {
+	steers := func(r rune) bool {
+		return r >= ' ' && r < 0x100 && unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
+	}
+	if !strings.ContainsFunc(text, steers) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case !steers(r):
+			b.WriteRune(r)
+		case r > 0xFFFF:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
 		}
 	}
 	return b.String()

@@ -1,10 +1,12 @@
 package words
 
 import (
+	"encoding/json"
 	"testing"
 	"unicode"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 func TestPlainLeavesNothingThatSteersATerminal(t *testing.T) {
@@ -22,4 +24,18 @@ func TestPlainLeavesNothingThatSteersATerminal(t *testing.T) {
 
 func TestMarkdownOfTheUserStaysText(t *testing.T) {
 	assert.Equal(t, `a\|b \*c\* \[d\](e) &lt;f&gt; g\_h \\ i &amp;`, EscapeMarkdown(`a|b *c* [d](e) <f> g_h \ i &`))
+}
+
+func TestPlainJSONIsTheSameJSON(t *testing.T) {
+	text := "red \x1b[31m \u009b \x7f \u202e \u200b \U000e0041 \u2028 é 漢 \U0001f6e2 \"\\"
+	written, err := json.Marshal(text)
+	require.NoError(t, err)
+	plain := PlainJSON("{\n  \"a\": " + string(written) + "\n}")
+	assert.Equal(t, plain, PlainJSON(plain))
+	for _, r := range plain {
+		assert.True(t, r == '\n' || !unicode.IsControl(r) && !unicode.Is(unicode.Cf, r), "%U", r)
+	}
+	var back map[string]string
+	require.NoError(t, json.Unmarshal([]byte(plain), &back))
+	assert.Equal(t, text, back["a"])
 }

@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -62,9 +61,9 @@ var builtInFaults = sync.OnceValue(func() []Fault {
 // LoadFaults reads a file of faults and adds them to those that are built in; one of
 // the same name takes the other's place, one of base rate 0 takes it out.
 func LoadFaults(path string) ([]Fault, error) {
-	data, err := os.ReadFile(path)
+	data, err := scenarios.ReadFile("faults", path)
 	if err != nil {
-		return nil, fmt.Errorf("read faults: %w", err)
+		return nil, err
 	}
 	own, err := ParseFaults(path, data)
 	if err != nil {
@@ -92,6 +91,9 @@ func ParseFaults(name string, data []byte) ([]Fault, error) {
 		Changes                   []map[string]any
 	}
 	p := problems{file: name}
+	if err := scenarios.CheckYAML(name, data); err != nil {
+		return nil, err
+	}
 	if err := yaml.UnmarshalWithOptions(data, &file, yaml.Strict()); err != nil {
 		text, line := yamlFault(err)
 		p.add(line, "", text, "")
