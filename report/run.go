@@ -225,7 +225,19 @@ func (r Run) sampling() string {
 	if res.Interrupted {
 		text += "; INTERRUPTED, this is what was finished"
 	}
+	if missing := missingFrom(res); missing > 0 {
+		text += fmt.Sprintf("; %s MORE ARE MISSING, this is what was there", words.Grouped(int64(missing)))
+	}
 	return text
+}
+
+// missingFrom counts the realizations that are missing from a result.
+func missingFrom(res *sim.Result) int {
+	n := 0
+	for _, g := range res.Missing {
+		n += g.To - g.From
+	}
+	return n
 }
 
 // Layout says in one line what is simulated.

@@ -115,6 +115,7 @@ type runJSON struct {
 	Scenario      scenarioJSON       `json:"scenario"`
 	Seed          uint64             `json:"seed"`
 	Realizations  int                `json:"realizations"`
+	Missing       int                `json:"missing_realizations,omitempty"`
 	Sampling      string             `json:"sampling"`
 	SamplingError number             `json:"sampling_error"`
 	Interrupted   bool               `json:"interrupted"`
@@ -145,7 +146,7 @@ func (r Run) WriteJSON(w io.Writer) error {
 	limits := res.Scenario.Limits
 	out := runJSON{
 		Format: "sumpward/run", Version: 1, Scenario: scenarioOf(res.Scenario), Seed: res.Seed,
-		Realizations: res.Realizations, Sampling: res.Sampling, SamplingError: number(res.Reached),
+		Realizations: res.Realizations, Missing: missingFrom(res), Sampling: res.Sampling, SamplingError: number(res.Reached),
 		Interrupted: res.Interrupted, Inputs: inputsOf(res.Scenario),
 		Limits: limitsJSON{
 			number(limits.Risk.Nominal()), number(limits.CrankcasePressure.Nominal()),
