@@ -20,6 +20,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"sumpward/sim"
+	"sumpward/sim/kept"
 )
 
 // logName is a log's name with what a shell, a spreadsheet and a page could take for
@@ -158,6 +161,30 @@ func TestLongTextsAreCutInErrors(t *testing.T) {
 		assert.NotZero(t, code)
 		assert.Less(t, len(said), 5_000, "%.40q: %.200q", args, said)
 	}
+}
+
+// TestAPartialResultBringsNoFlagsOfItsOwn merges partial results of a stranger, which name
+// a file to write.
+func TestAPartialResultBringsNoFlagsOfItsOwn(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("mine.csv", []byte("mine"), 0o600))
+	for _, argument := range []string{"--output=mine.csv", "--force=true", "--report=mine.html", "--checkpoint=mine.csv", "--plot=mine.svg", "-omine.csv", "mine.csv", "--quick", "--unheard=1", "--"} {
+		content := kept.Content{
+			Program: "x", Command: "run", Arguments: []string{argument}, Scenario: kept.Scenario{Name: "sealed-drain"},
+			Shard: &kept.Shard{Number: 1, Of: 1}, Realizations: &kept.Realizations{From: 0, To: 100, All: 100},
+		}
+		part := kept.File{Kind: kept.Part, Content: content, Work: &sim.Work{}}
+		data, err := part.Bytes()
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile("part.json", data, 0o600))
+		_, said, code := executed(t, "merge", "part.json")
+		assert.NotZero(t, code, argument)
+		assert.Contains(t, said, "an argument that none is written with", argument)
+	}
+	assert.Equal(t, "mine", read(t, "mine.csv"))
+	files, err := os.ReadDir(".")
+	require.NoError(t, err)
+	assert.Len(t, files, 2)
 }
 
 // executed runs a command line within the test.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -142,6 +143,11 @@ func (f *mergeFlags) commandLine(c *cobra.Command, m *kept.Merged) ([]string, er
 	if err != nil {
 		return nil, err
 	}
+	for _, argument := range m.Arguments {
+		if !recorded(target, argument) {
+			return nil, partError{fmt.Errorf("the partial results hold an argument that none is written with (%.60q): nothing was done", argument)}
+		}
+	}
 	c.Flags().Visit(func(flag *pflag.Flag) {
 		switch {
 		case flag.Name == "scenario" || flag.Name == "allow-missing":
@@ -157,11 +163,22 @@ func (f *mergeFlags) commandLine(c *cobra.Command, m *kept.Merged) ([]string, er
 	name := m.Scenario.Name
 	if f.scenario != "" {
 		name = f.scenario
+	} else if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
+		return nil, partError{fmt.Errorf("the scenario that the partial results name (%.200s) is no ordinary file: name it with --scenario FILE", name)}
 	}
 	if name != "" {
 		line = append(line, "--", name)
 	}
 	return line, nil
+}
+
+// recorded reports whether a partial result may hold an argument: a flag of its command
+// that the result depends on. One that names a file to write is none of them, whoever
+// made the partial result.
+func recorded(c *cobra.Command, argument string) bool {
+	flag, isFlag := strings.CutPrefix(argument, "--")
+	name, _, hasValue := strings.Cut(flag, "=")
+	return isFlag && hasValue && !slices.Contains(notRecorded, name) && c.Flags().Lookup(name) != nil
 }
 
 // withValues writes a flag with its values as they stand on a command line.
@@ -183,8 +200,8 @@ func (a *app) merge(ctx context.Context, m *merging, line []string) error {
 	defer func() { a.merging = nil }()
 	root := newRootCommand(a)
 	root.SetArgs(line)
-	root.SetOut(a.stdout)
-	root.SetErr(a.stderr)
+	root.SetOut(plainWriter{a.stdout})
+	root.SetErr(plainWriter{a.stderr})
 	return root.ExecuteContext(ctx)
 }
 
