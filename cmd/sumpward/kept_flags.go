@@ -59,6 +59,9 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 	if f.resume && f.checkpoint == "" {
 		return usageError{errors.New("--resume goes with --checkpoint FILE: name the file to go on from")}
 	}
+	if f.checkpoint != "" && o.file != "" && filepath.Clean(o.file) == filepath.Clean(f.checkpoint) {
+		return usageError{errors.New("-o and --checkpoint name the same file: give two")}
+	}
 	if f.shard == "" {
 		return o.prepare(c)
 	}
@@ -72,9 +75,6 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 	}
 	if o.file == "" {
 		return nil
-	}
-	if f.checkpoint != "" && filepath.Clean(o.file) == filepath.Clean(f.checkpoint) {
-		return usageError{errors.New("-o and --checkpoint name the same file: give two")}
 	}
 	return mayWrite(o.file, o.force)
 }

@@ -179,13 +179,13 @@ func (f *learnFlags) writeScenario(a *app, l *learn.Learned) error {
 	if err := l.Scenario.WriteLearned(&b, d); err != nil {
 		return err
 	}
+	if err := a.writeLog(l.Scenario.Example, filepath.Dir(f.write), f.output.force); err != nil {
+		return err
+	}
 	if err := writeFile(drawsFile(f.write), b.Bytes(), f.output.force); err != nil {
 		return err
 	}
 	if err := writeFile(f.write, source, f.output.force); err != nil {
-		return err
-	}
-	if err := a.writeLog(l.Scenario.Example, filepath.Dir(f.write), true); err != nil {
 		return err
 	}
 	a.say("wrote %s and %s; run it with: sumpward run %s", f.write, drawsFile(f.write), f.write)

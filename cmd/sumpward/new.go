@@ -50,11 +50,17 @@ With --shelf it is the ready-made shelf of cans and places, for choose.
 				_, err := a.stdout.Write(data)
 				return err
 			}
+			if err := mayWrite(args[0], force); err != nil {
+				return err
+			}
+			if err := a.writeLog(from, filepath.Dir(args[0]), force); err != nil {
+				return err
+			}
 			if err := writeFile(args[0], data, force); err != nil {
 				return err
 			}
 			a.say("wrote %s; %s %s", args[0], use, args[0])
-			return a.writeLog(from, filepath.Dir(args[0]), force)
+			return nil
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "start from a ready-made scenario by `NAME`")
@@ -65,7 +71,7 @@ With --shelf it is the ready-made shelf of cans and places, for choose.
 	return c
 }
 
-// writeLog writes the log that a ready-made scenario reads beside it.
+// writeLog writes the log that a ready-made scenario reads beside it, unless it is there.
 func (a *app) writeLog(from, folder string, force bool) error {
 	if from == "" {
 		return nil
@@ -74,8 +80,11 @@ func (a *app) writeLog(from, folder string, force bool) error {
 	if err != nil || s.Duty.Log == nil {
 		return err
 	}
-	name := filepath.Join(folder, s.Duty.Log.File)
-	if err := writeFile(name, scenarios.ReadyFile(s.Duty.Log.File), force); err != nil {
+	name, data := filepath.Join(folder, s.Duty.Log.File), scenarios.ReadyFile(s.Duty.Log.File)
+	if holds(name, data) {
+		return nil
+	}
+	if err := writeFile(name, data, force); err != nil {
 		return err
 	}
 	a.say("wrote %s, the data log that it reads", name)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -55,6 +56,16 @@ func writeFile(path string, data []byte, force bool) (err error) {
 		return fmt.Errorf("write %s: %w", name, cause(err))
 	}
 	return nil
+}
+
+// holds reports whether an ordinary file holds just these bytes.
+func holds(path string, data []byte) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(data)) {
+		return false
+	}
+	there, err := os.ReadFile(path)
+	return err == nil && bytes.Equal(there, data)
 }
 
 // cause is an error without the name of the file that it befell, which may be
