@@ -234,7 +234,11 @@ func (b *binder) beside(v *value, what string) bool {
 	if besides(name) {
 		return true
 	}
-	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: "+v.field.Name()+": "+path.Base(strings.ReplaceAll(name, `\`, "/")))
+	instead := path.Base(strings.ReplaceAll(name, `\`, "/"))
+	if !besides(instead) {
+		instead = v.field.Example
+	}
+	b.problem(v.line, v.path, what+" lies beside the scenario or in a folder below it (got "+shorten(name)+")", "write: "+v.field.Name()+": "+instead)
 	return false
 }
 
