@@ -23,11 +23,11 @@ func readText(r io.Reader, limit int64, p *problems) (text string, notes []strin
 			"keep the columns and laps that matter, or a lower sample rate: 20 Hz is plenty")
 		return "", nil
 	}
-	text, notes = decode(data)
-	if n := strings.Count(text, "\n"); n > maxLines {
+	if n := strings.Count(data, "\n"); n > maxLines {
 		p.add(0, "", fmt.Sprintf("too many lines (got %d, allowed %d)", n, maxLines), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
 		return "", nil
 	}
+	text, notes = decode(data)
 	if i := strings.IndexFunc(text, isBinary); i >= 0 {
 		p.add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]),
 			"export the log as text with one row a sample (CSV)")
