@@ -39,40 +39,6 @@ func larkmoor() *Car {
 	}
 }
 
-// BenchmarkRealization is one hour of laps of six phases, by kind of drain.
-func BenchmarkRealization(b *testing.B) {
-	for _, c := range []struct {
-		name string
-		edit func(*Car)
-	}{
-		{"sealed", func(c *Car) {}},
-		{"closing", func(c *Car) { c.Gas.Element.ClosesFrom = 0.6; c.Drain.OpensAt = 500 }},
-		{"none", func(c *Car) { c.Drain.Kind = NoDrain }},
-		{"unsealed", func(c *Car) { c.Drain.Kind = Unsealed }},
-		{"alone", func(c *Car) {
-			c.Drain.Kind = Unsealed
-			c.Gas.ToSeparator = c.Gas.ToSeparator[:1]
-			c.Drain.Flooding = .6
-		}},
-		{"below", func(c *Car) { c.Drain.Kind = BelowOil; c.Drain.Valve = false }},
-	} {
-		b.Run("drain="+c.name, func(b *testing.B) {
-			k, car := NewKernel(), larkmoor()
-			c.edit(car)
-			var out Outcome
-			b.ReportAllocs()
-			r := uint64(0)
-			for b.Loop() {
-				if err := k.Realize(car, 1, r, &out); err != nil {
-					b.Fatal(err)
-				}
-				r++
-			}
-			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "realizations/s")
-		})
-	}
-}
-
 // BenchmarkRun is the built-in scenario, 2,000 realizations of up to an hour.
 func BenchmarkRun(b *testing.B) {
 	s, err := scenarios.Ready(scenarios.DefaultReady)
