@@ -23,6 +23,7 @@ import (
 var (
 	study           = flag.String("study", "", "scenarios of the study, by name=session in minutes: sealed-drain=25,lost-circuit=25")
 	studyLayouts    = flag.String("study.layouts", "random,hypercube,sobol", "layouts that are studied")
+	studySeed       = flag.Uint64("study.seed", 1, "seed of the study")
 	studyReplicates = flag.Int("study.replicates", 128, "independent replicates of each layout")
 	studyFile       = flag.String("study.csv", "", "file of the sums of every replicate: what isn't in it is simulated and added")
 	studyLargest    = flag.Int("study.largest", 4096, "points of a replicate, at the most")
@@ -32,7 +33,6 @@ var (
 type layout func(keys []sampling.Key, replicate, block int, u [][]float64)
 
 const (
-	studySeed      = 20
 	studyBlock     = 512
 	blocksOfOthers = 1 << 20 // so far apart are the blocks of two replicates
 )
@@ -41,28 +41,28 @@ var layouts = map[string]layout{
 	"random": func(keys []sampling.Key, replicate, block int, u [][]float64) {
 		for i, k := range keys {
 			for j := range u[i] {
-				u[i][j] = sampling.Uniform(studySeed, k, uint64(replicate*blocksOfOthers+block)*studyBlock+uint64(j))
+				u[i][j] = sampling.Uniform(*studySeed, k, uint64(replicate*blocksOfOthers+block)*studyBlock+uint64(j))
 			}
 		}
 	},
 	"hypercube": func(keys []sampling.Key, replicate, block int, u [][]float64) {
 		for i, k := range keys {
-			sampling.StratifyAt(studySeed, k, replicate*blocksOfOthers+block, u[i])
+			sampling.StratifyAt(*studySeed, k, replicate*blocksOfOthers+block, u[i])
 		}
 	},
 	"sobol": func(keys []sampling.Key, replicate, block int, u [][]float64) {
 		for i, k := range keys {
 			if d := sampling.DimensionOf(k); d >= 0 {
-				sampling.SobolFillAt(d, studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
+				sampling.SobolFillAt(d, *studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
 			} else {
-				sampling.StratifyAt(studySeed, k, replicate*blocksOfOthers+block, u[i])
+				sampling.StratifyAt(*studySeed, k, replicate*blocksOfOthers+block, u[i])
 			}
 		}
 	},
 	// dimensions in the order of the inputs: an input more would move those after it
 	"in order": func(keys []sampling.Key, replicate, block int, u [][]float64) {
 		for i, k := range keys {
-			sampling.SobolFillAt(i, studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
+			sampling.SobolFillAt(i, *studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
 		}
 	},
 	// dimensions by a hash of the input, from all there are, the next one where one is taken
@@ -74,7 +74,7 @@ var layouts = map[string]layout{
 				d = (d + 1) % 128
 			}
 			taken[d] = true
-			sampling.SobolFillAt(d, studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
+			sampling.SobolFillAt(d, *studySeed, k, uint64(replicate), uint64(block*studyBlock), u[i])
 		}
 	},
 }
@@ -131,13 +131,13 @@ func printLuck(t *testing.T, m *sim.Model, session float64) {
 	var sum, squares, apart figures
 	for r := range uint64(n) {
 		for i, q := range m.Uncertain() {
-			place[i] = sampling.Uniform(studySeed, sampling.InputKey(q.Path), 1<<50+r)
+			place[i] = sampling.Uniform(*studySeed, sampling.InputKey(q.Path), 1<<50+r)
 		}
 		_, err := single.Settle(place)
 		require.NoError(t, err)
 		var of [2]figures
 		for luck := range of {
-			out, err := single.Realize(studySeed, 1<<62+2*r+uint64(luck), []float64{session})
+			out, err := single.Realize(*studySeed, 1<<62+2*r+uint64(luck), []float64{session})
 			require.NoError(t, err)
 			of[luck] = figuresOf(out, session)
 		}
@@ -175,7 +175,7 @@ func replicateOf(t *testing.T, m *sim.Model, fill layout, replicate int, session
 		}
 		_, err := single.Settle(place)
 		require.NoError(t, err)
-		out, err := single.Realize(studySeed, uint64(replicate)<<32+uint64(n), []float64{session})
+		out, err := single.Realize(*studySeed, uint64(replicate)<<32+uint64(n), []float64{session})
 		require.NoError(t, err)
 		for f, x := range figuresOf(out, session) {
 			sum[f] += x
