@@ -29,7 +29,7 @@ func TestReplayOfTheWorst(t *testing.T) {
 		}
 	}
 	flags := []string{"--realizations", "1000", "--seed", "3", "--format", "json"}
-	output(t, &run, append([]string{"run"}, flags...)...)
+	output(t, &run, append([]string{"run", "--quick"}, flags...)...)
 	require.NotZero(t, run.Worst.Realization)
 	require.Positive(t, run.Worst.Overflow, "the example overflows now and then")
 
