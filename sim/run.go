@@ -28,7 +28,7 @@ type Options struct {
 	Seed          *uint64
 	Realizations  int     // exactly so many
 	SamplingError float64 // or until every half-width is within this
-	Sampling      string  // "latin-hypercube" (default) or "random"
+	Sampling      string  // "latin-hypercube" (default), "sobol" or "random"
 	Workers       int     // 0: one for each processor
 	Progress      func(realizations int)
 	Keep          int   // of the first so many realizations the result keeps when what first happened

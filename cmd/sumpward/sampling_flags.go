@@ -40,9 +40,9 @@ func (f *samplingFlags) addExact(c *cobra.Command) {
 // addPlace adds the flags that say where realizations are placed.
 func (f *samplingFlags) addPlace(c *cobra.Command) {
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "`SEED` of all draws instead of the scenario's")
-	c.Flags().StringVar(&f.sampling, "sampling", sampling.LatinHypercube{}.Name(), "`DESIGN` of the draws: latin-hypercube or random")
+	c.Flags().StringVar(&f.sampling, "sampling", sampling.LatinHypercube{}.Name(), "`DESIGN` of the draws: latin-hypercube, sobol or random")
 	_ = c.RegisterFlagCompletionFunc("sampling", cobra.FixedCompletions(
-		[]string{sampling.LatinHypercube{}.Name(), sampling.Random{}.Name()}, cobra.ShellCompDirectiveNoFileComp))
+		[]string{sampling.LatinHypercube{}.Name(), sampling.Sobol{}.Name(), sampling.Random{}.Name()}, cobra.ShellCompDirectiveNoFileComp))
 }
 
 // options checks the flags.
