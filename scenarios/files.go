@@ -58,10 +58,10 @@ var deviceName = regexp.MustCompile(`(?i)^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[
 // besides reports whether a name that stands in a file leads to that file's folder or
 // below, on every system: with slashes, without a drive, a stream or a device.
 func besides(name string) bool {
-	if name == "." || path.IsAbs(name) || path.Clean(name) != name || strings.HasPrefix(name, "../") || name == ".." {
+	if path.IsAbs(name) || path.Clean(name) != name {
 		return false
 	}
-	for _, part := range strings.Split(name, "/") {
+	for _, part := range strings.Split(name, "/") { // "." and ".." end in a dot, too
 		if deviceName.MatchString(part) || strings.TrimRight(part, " .") != part {
 			return false
 		}

@@ -155,12 +155,15 @@ func TestLongTextsAreCutInErrors(t *testing.T) {
 		{long}, {"run", "--" + long}, {"run", "--seed", long}, {"run", "--variant", long}, {"run", "--format", long}, {"run", "--sessions", long},
 		{"run", "--require", long}, {"vary", "--input", "drain.fall=" + long}, {"vary", "--input", long}, {"run", "--price", long}, {"run", "--shard", long},
 		{"ask", "--fall", long, "--no-questions"}, {"new", "--from", long}, {"run", long},
-		{strings.Repeat("x", longestArgument+1)},
 	} {
 		_, said, code := executed(t, args...)
 		assert.NotZero(t, code)
 		assert.Less(t, len(said), 5_000, "%.40q: %.200q", args, said)
 	}
+	_, said, code := executed(t, "run", strings.Repeat("x", longestArgument+1))
+	assert.Equal(t, exitCommandLine, code)
+	assert.Contains(t, said, "an argument is too long")
+	assert.Less(t, len(said), 500)
 }
 
 // TestAPartialResultBringsNoFlagsOfItsOwn merges partial results of a stranger, which name

@@ -93,6 +93,22 @@ func TestWhatIsNoOrdinaryFileIsNotWrittenTo(t *testing.T) {
 	assert.Equal(t, []string{"dangling.txt"}, names(t))
 }
 
+// TestLearnLeavesALogAlone writes a scenario where another log has the name of its own.
+func TestLearnLeavesALogAlone(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("larkmoor-laps.csv", []byte("mine"), 0o600))
+	require.NoError(t, os.WriteFile("seen.yaml", []byte("seen: 1\nobservations:\n  - {overflowed: no, after: 15 min}\n"), 0o600))
+	args := []string{"learn", "sealed-can", "seen.yaml", "--realizations", "100", "--workers", "1", "--write", "now.yaml"}
+	_, said, code := executed(t, args...)
+	assert.NotZero(t, code)
+	assert.Contains(t, said, "larkmoor-laps.csv exists already")
+	assert.Equal(t, "mine", read(t, "larkmoor-laps.csv"))
+	assert.Equal(t, []string{"larkmoor-laps.csv", "seen.yaml"}, names(t))
+	_, said, code = executed(t, append(args, "--force")...)
+	require.Zero(t, code, said)
+	assert.NotEqual(t, "mine", read(t, "larkmoor-laps.csv"))
+}
+
 // names lists a folder.
 func names(t *testing.T) (list []string) {
 	t.Helper()
