@@ -101,13 +101,13 @@ func TestMirroredCircuitMirrors(t *testing.T) {
 // One stint is the plain session; a stop of no time is none.
 func TestOneStintIsThePlainSession(t *testing.T) {
 	for _, kind := range []string{"sealed-drain", "lost-circuit", "sealed-can"} {
-		plain := run(t, ready(t, kind, change("sessions", "[15 min, 40 min]")), 500)
+		plain := run(t, ready(t, kind, change("sessions", "[15 min, 40 min]")), 200)
 		for _, schedule := range []string{
 			"[{drive: 40 min}]",
 			"[{drive: 11 min}, {stop: 0 s}, {drive: 29 min}]",
 			"[{drive: 11 min}, {stop: 0 s, engine: running}, {drive: 11 min}, {stop: 0 s}, {drive: 18 min}]",
 		} {
-			s := run(t, ready(t, kind, change("duty.schedule", schedule), change("sessions", "[15 min, 40 min]")), 500)
+			s := run(t, ready(t, kind, change("duty.schedule", schedule), change("sessions", "[15 min, 40 min]")), 200)
 			assert.Equal(t, chances(plain), chances(s), "%s: %s", kind, schedule)
 			assert.Len(t, s.Stints, 1)
 		}

@@ -3,6 +3,7 @@ package sim_test
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -120,8 +121,12 @@ func lower(c *sim.Car, by float64) {
 	}
 }
 
+// enoughApart is how many cars have to tell a change apart: then no more are tried.
+const enoughApart = 5
+
 // tellApart runs the kernel on changed cars against the reference on the cars
-// as they were, of those on which both agree.
+// as they were, of those on which both agree. A change that leaves a car as it
+// was (an input that it doesn't have) can't be told apart in it.
 func tellApart(t *testing.T, done []*comparison) {
 	done = slices.DeleteFunc(slices.Clone(done), func(c *comparison) bool {
 		return slices.ContainsFunc(c.all, func(d difference) bool { return d.size() > 1 })
@@ -130,10 +135,13 @@ func tellApart(t *testing.T, done []*comparison) {
 	var b strings.Builder
 	byQuantity := map[string]int{}
 	for _, change := range changes {
-		apart := 0
+		apart, tried := 0, 0
 		for _, c := range done {
 			car, _ := randomCar(c.seed)
-			change.change(car)
+			if change.change(car); apart == enoughApart || reflect.DeepEqual(car, c.car) {
+				continue
+			}
+			tried++
 			var out sim.Outcome
 			if !assert.NoError(t, kernel.Realize(car, c.seed, 7, &out), "%s, seed %d", change.name, c.seed) {
 				continue
@@ -149,8 +157,8 @@ func tellApart(t *testing.T, done []*comparison) {
 				apart++
 			}
 		}
-		fmt.Fprintf(&b, "%-40s %4d of %d cars\n", change.name, apart, len(done))
-		assert.GreaterOrEqual(t, apart, 5, "%s: told apart in too few cars", change.name)
+		fmt.Fprintf(&b, "%-40s %4d of %d cars\n", change.name, apart, tried)
+		assert.GreaterOrEqual(t, apart, enoughApart, "%s: told apart in too few cars", change.name)
 	}
 	t.Log("told apart:\n" + b.String())
 	for _, d := range done[0].all {

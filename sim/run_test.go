@@ -24,9 +24,9 @@ func ready(t testing.TB, name string, changes ...scenarios.Change) *scenarios.Sc
 // The same seed gives the same result for any number of workers, bit for bit.
 func TestWorkersLeaveNoTrace(t *testing.T) {
 	for _, name := range scenarios.ReadyNames() {
-		changes := []scenarios.Change{change("sessions", "[10 min, 20 min]")}
+		changes := []scenarios.Change{change("sessions", "[5 min, 10 min]")}
 		if name == "four-hours" {
-			changes = append(changes, change("duty.event", "20 min"))
+			changes = append(changes, change("duty.event", "10 min"))
 		}
 		s := ready(t, name, changes...)
 		var first string
@@ -107,16 +107,16 @@ func TestReplayIsTheRunsOwnRealization(t *testing.T) {
 // A run stops when every interval is within what was asked for, not before.
 func TestRunStopsWhenPreciseEnough(t *testing.T) {
 	s := ready(t, "sealed-drain", change("sessions", "[25 min]"))
-	loose, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.02})
+	loose, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.03})
 	require.NoError(t, err)
-	tight, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.006})
+	tight, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.01})
 	require.NoError(t, err)
-	assert.LessOrEqual(t, loose.Reached, 0.02)
-	assert.LessOrEqual(t, tight.Reached, 0.006)
+	assert.LessOrEqual(t, loose.Reached, 0.03)
+	assert.LessOrEqual(t, tight.Reached, 0.01)
 	assert.Greater(t, tight.Realizations, loose.Realizations)
-	random, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.006, Sampling: "random"})
+	random, err := sim.Run(context.Background(), s, sim.Options{SamplingError: 0.01, Sampling: "random"})
 	require.NoError(t, err)
-	t.Logf("half-width 0.6 %%: %d realizations in a Latin hypercube, %d at random", tight.Realizations, random.Realizations)
+	t.Logf("half-width 1 %%: %d realizations in a Latin hypercube, %d at random", tight.Realizations, random.Realizations)
 	assert.LessOrEqual(t, tight.Realizations, random.Realizations)
 }
 

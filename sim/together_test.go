@@ -66,13 +66,13 @@ func TestTogetherIsEachAlone(t *testing.T) {
 
 func TestTogetherStopsWhenAllArePrecise(t *testing.T) {
 	models := []*Model{readyModel(t, "sealed-drain", "lower return"), readyModel(t, "sealed-drain", "")}
-	results, err := Together(context.Background(), models, Options{SamplingError: 0.01}, nil)
+	results, err := Together(context.Background(), models, Options{SamplingError: 0.015}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, results[0].Realizations, results[1].Realizations)
-	alone, err := models[1].Run(context.Background(), Options{SamplingError: 0.01})
+	alone, err := models[1].Run(context.Background(), Options{SamplingError: 0.015})
 	require.NoError(t, err)
 	assert.Equal(t, alone.Realizations, results[1].Realizations, "the layout that needs most decides")
-	assert.LessOrEqual(t, results[1].Reached, 0.01)
+	assert.LessOrEqual(t, results[1].Reached, 0.015)
 
 	ended, cancel := context.WithCancel(context.Background())
 	cancel()

@@ -36,9 +36,9 @@ func reread(t *testing.T, w *sim.Work) *sim.Work {
 // last bit, and nothing is simulated again; with stints and without.
 func TestSharesOfARunAreTheRun(t *testing.T) {
 	for _, name := range []string{"sealed-drain", "four-hours"} {
-		changes := []scenarios.Change{change("sessions", "[10 min, 20 min]")}
+		changes := []scenarios.Change{change("sessions", "[5 min, 10 min]")}
 		if name == "four-hours" {
-			changes = append(changes, change("duty.event", "20 min"))
+			changes = append(changes, change("duty.event", "10 min"))
 		}
 		m, err := sim.NewModel(ready(t, name, changes...))
 		require.NoError(t, err)
@@ -141,7 +141,7 @@ func TestOtherWorkIsNotTaken(t *testing.T) {
 		{"100 mm", sim.Options{Realizations: 299}}, {"100 mm", sim.Options{Realizations: 300, Seed: &seed}},
 		{"100 mm", sim.Options{Realizations: 300, Sampling: "random"}},
 	} {
-		m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[10 min]"), change("drain.fall", one.fall)))
+		m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[20 min]"), change("drain.fall", one.fall)))
 		require.NoError(t, err)
 		one.o.Work = w
 		_, err = m.Run(context.Background(), one.o)
@@ -183,7 +183,7 @@ func TestPartialWork(t *testing.T) {
 
 // The same blocks twice, or numbers that differ, can't be put together.
 func TestWorkThatDoesNotFit(t *testing.T) {
-	m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[10 min]")))
+	m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[20 min]")))
 	require.NoError(t, err)
 	simulated := func(from, to int) *sim.Work {
 		w := &sim.Work{}
