@@ -13,14 +13,17 @@ import (
 
 // What the trade knows: common practice, no source.
 
-const tradeRealizations = 500
+const (
+	tradeRealizations = 500
+	nearBounds        = 1500 // where a chance is near what it is held against
+)
 
 // Half a US quart in a 20 min session is much oil: a sealed can of 0.45 L is
 // about a coin toss or worse; at 0.1 L it hardly ever overflows.
 func TestSealedCanAgainstOilUse(t *testing.T) {
 	chance := func(used string) float64 {
 		s := ready(t, "sealed-can", change("carry_over.oil_used", used), change("carry_over.during", "20 min"), change("sessions", "[20 min]"))
-		return run(t, s, 1500) // the bounds are near.Sessions[0].Overflow.Probability
+		return run(t, s, nearBounds).Sessions[0].Overflow.Probability
 	}
 	much, quarter, little := chance("0.47 L"), chance("0.24 L"), chance("0.1 L")
 	t.Logf("0.47 L %.3f, 0.24 L %.3f, 0.1 L %.3f", much, quarter, little)
