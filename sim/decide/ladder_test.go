@@ -16,8 +16,7 @@ import (
 
 // What a ladder concludes is what running everything gives.
 func TestLadderConcludesWhatARunGives(t *testing.T) {
-	s, err := scenarios.Ready("sealed-drain")
-	require.NoError(t, err)
+	s := ready(t, "sealed-drain", scenarios.Change{Path: "sessions", Value: "[15 min, 30 min]"})
 	const n = 600
 	ran := 0
 	l := &ladder{event: sim.OverflowOrChoked, ctx: context.Background(), n: n, ran: func(k int) { ran += k }, at: func(v float64) (*sim.Model, error) {
@@ -27,7 +26,7 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 	}}
 	falls := []float64{0.03, 0.05, 0.06, 0.07, 0.1}
 	for _, i := range halving(len(falls)) {
-		for _, session := range []float64{3600, 900} {
+		for _, session := range []float64{1800, 900} {
 			c, err := l.counted(falls[i], session)
 			require.NoError(t, err)
 			m, err := l.at(falls[i])
@@ -45,7 +44,7 @@ func TestLadderConcludesWhatARunGives(t *testing.T) {
 		}
 	}
 	assert.Less(t, ran, 4*n, "five falls, two lengths: most of it follows")
-	contrary, err := l.contradictions(0.055, 3600)
+	contrary, err := l.contradictions(0.055, 1800)
 	require.NoError(t, err)
 	assert.Zero(t, contrary)
 }

@@ -95,7 +95,7 @@ func withoutScenarios(v reflect.Value) any {
 
 // A sizing on shards is the sizing, whatever they found on their own.
 func TestShardsOfASizingAreTheSizing(t *testing.T) {
-	s := lasting(t, "[20 min]")
+	s := lasting(t, "[8 min]")
 	o := decide.SizeOptions{Options: sim.Options{Realizations: 700}, Cell: 520, Falls: []float64{0.1, 0.15}, Bores: []float64{12.7e-3}, Volumes: []float64{0.4e-3, 0.6e-3}}
 	whole, err := decide.Size(context.Background(), s, o)
 	require.NoError(t, err)

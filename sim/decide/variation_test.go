@@ -30,7 +30,7 @@ func vary(t *testing.T, s *scenarios.Scenario, o sim.Options, axes ...Axis) *Var
 // A point is what a run of the changed scenario gives, to the last bit, for any
 // number of workers.
 func TestPointIsARunOfTheChangedScenario(t *testing.T) {
-	s := ready(t, "sealed-drain")
+	s := ready(t, "sealed-drain", scenarios.Change{Path: "sessions", Value: "[8 min, 15 min]"})
 	v := vary(t, s, sim.Options{Realizations: 700, Workers: 2}, axis(t, s, "drain.fall", 0.05, 0.12), axis(t, s, "drain.bore", 0.0127, 0.016, 0.019))
 	require.Len(t, v.Points, 6)
 	assert.Equal(t, []float64{0.05, 0.019}, v.Points[2].At, "the first axis outside, the second within")
@@ -54,7 +54,7 @@ func TestPointIsARunOfTheChangedScenario(t *testing.T) {
 // On the same draws a larger can, all else alike, overflows in no realization
 // in which a smaller one doesn't.
 func TestSameDrawsAtEachPoint(t *testing.T) {
-	s := ready(t, "sealed-can", scenarios.Change{Path: "drain.emptied"}, scenarios.Change{Path: "sessions", Value: "[5 min]"})
+	s := ready(t, "sealed-drain", scenarios.Change{Path: "drain", Value: "{return: emptied_by_hand}"}, scenarios.Change{Path: "sessions", Value: "[5 min]"})
 	v := vary(t, s, sim.Options{}, axis(t, s, "separator.usable_volume", 0.02e-3, 0.04e-3, 0.07e-3))
 	before := int64(PerPoint + 1)
 	for _, p := range v.Points {
