@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"sumpward/sim/sampling"
+	"sumpward/sim/stats"
 )
 
 // key names a run in what is kept: all that it depends on.
@@ -131,7 +132,44 @@ func readTally(data []byte, sessions int) (*tally, error) {
 			return nil, errors.New("a distribution is missing")
 		}
 	}
+	if !t.agrees() {
+		return nil, errors.New("counts of one number of realizations beside another")
+	}
 	return t, nil
+}
+
+// agrees reports whether all counts of a tally are of one number of realizations. A file
+// that was made by hand may say anything; what it says has to be possible, so that
+// nothing overflows when it is added up.
+func (t *tally) agrees() bool {
+	n := int64(t.N)
+	all := func(chances *[eventCount]stats.Chance, n int64) bool {
+		for i := range chances {
+			if c := &chances[i]; c.Trials() != n || !c.BlocksUpTo(sampling.BlockSize) {
+				return false
+			}
+		}
+		return true
+	}
+	for i := range t.Sessions {
+		s := &t.Sessions[i]
+		if !all(&s.Events, n) || s.Fill.Count() != n || s.Intake.Count() != n || s.Held.Count() > n {
+			return false
+		}
+	}
+	for i := range t.Stints {
+		s := &t.Stints[i]
+		if s.Reached < 0 || s.Reached > t.N {
+			return false
+		}
+		for _, e := range toldByStint {
+			if c := &s.Events[e]; c.Trials() != int64(s.Reached) || !c.BlocksUpTo(sampling.BlockSize) {
+				return false
+			}
+		}
+	}
+	return t.Pressure.Count() == n && t.Margin.Count() <= n && t.Flood.Count() <= n &&
+		t.ToStand.Count() <= n && t.ToOver.Count() <= n && t.RangeExits <= n && t.StageExits <= n
 }
 
 // missed says which realizations are missing.

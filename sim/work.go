@@ -2,7 +2,6 @@ package sim
 
 import (
 	"cmp"
-	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -24,7 +23,7 @@ import (
 type Work struct {
 	mutex  sync.Mutex
 	runs   map[string][]runWork
-	firsts map[string][]float64 // by realization; NaN: not simulated
+	firsts map[string]firstTimes
 	every  time.Duration
 	save   func()
 	next   atomic.Int64 // when to save next, ns since 1970
@@ -66,12 +65,15 @@ func (w *Work) due() bool {
 	return w != nil && w.save != nil && time.Now().UnixNano() >= w.next.Load()
 }
 
+// saveNow saves, and takes at most a tenth of the time for it.
 func (w *Work) saveNow() {
 	if w == nil || w.save == nil {
 		return
 	}
+	begun := time.Now()
 	w.save()
-	w.next.Store(time.Now().Add(w.every).UnixNano())
+	end := time.Now()
+	w.next.Store(end.Add(max(w.every, 9*end.Sub(begun))).UnixNano())
 }
 
 // run returns what is kept of a run, by blocks.
@@ -81,7 +83,7 @@ func (w *Work) run(key string) []runWork {
 	return w.runs[key]
 }
 
-// keepRun keeps blocks of a run, in place of those from the same block on.
+// keepRun keeps blocks of a run, in place of those of the same blocks.
 func (w *Work) keepRun(key string, r runWork, simulated int) {
 	w.mutex.Lock()
 	defer w.mutex.Unlock()
@@ -89,34 +91,31 @@ func (w *Work) keepRun(key string, r runWork, simulated int) {
 		w.runs = map[string][]runWork{}
 	}
 	w.more += simulated
-	kept := slices.DeleteFunc(slices.Clone(w.runs[key]), func(o runWork) bool { return o.From >= r.From && o.To <= r.To })
+	kept := slices.DeleteFunc(slices.Clone(w.runs[key]), func(o runWork) bool { return o.From < r.To && r.From < o.To })
 	kept = append(kept, r)
 	slices.SortFunc(kept, func(a, b runWork) int { return cmp.Compare(a.From, b.From) })
 	w.runs[key] = kept
 }
 
-// first returns a copy of the first times that are kept, NaN where one isn't.
+// first returns the first times that are kept of n realizations, NaN where one isn't.
 func (w *Work) first(key string, n int) []float64 {
 	w.mutex.Lock()
 	defer w.mutex.Unlock()
-	if kept := w.firsts[key]; len(kept) == n {
-		return slices.Clone(kept)
+	kept := w.firsts[key]
+	if kept.N != n {
+		kept = firstTimes{N: n}
 	}
-	none := make([]float64, n)
-	for i := range none {
-		none[i] = math.NaN()
-	}
-	return none
+	return kept.list()
 }
 
 func (w *Work) keepFirst(key string, first []float64, simulated int) {
 	w.mutex.Lock()
 	defer w.mutex.Unlock()
 	if w.firsts == nil {
-		w.firsts = map[string][]float64{}
+		w.firsts = map[string]firstTimes{}
 	}
 	w.more += simulated
-	w.firsts[key] = slices.Clone(first)
+	w.firsts[key] = firstTimesOf(first)
 }
 
 // ErrDoubled is work that was kept twice.
@@ -131,7 +130,7 @@ func (w *Work) Merge(o *Work) error {
 		w.runs = map[string][]runWork{}
 	}
 	if w.firsts == nil {
-		w.firsts = map[string][]float64{}
+		w.firsts = map[string]firstTimes{}
 	}
 	for key, more := range o.runs {
 		all := append(slices.Clone(w.runs[key]), more...)
@@ -146,12 +145,14 @@ func (w *Work) Merge(o *Work) error {
 	for key, more := range o.firsts {
 		kept, there := w.firsts[key]
 		if !there {
-			w.firsts[key] = slices.Clone(more)
+			w.firsts[key] = more
 			continue
 		}
-		if err := agree(kept, more); err != nil {
+		both := kept.list()
+		if err := agree(both, more.list()); err != nil {
 			return err
 		}
+		w.firsts[key] = firstTimesOf(both)
 	}
 	return nil
 }
@@ -171,71 +172,6 @@ func agree(kept, more []float64) error {
 		}
 	}
 	return nil
-}
-
-// mostBlocks bounds the blocks of a run that is read.
-const mostBlocks = 1 << 40 / sampling.BlockSize
-
-type workJSON struct {
-	Runs   map[string][]runWork `json:"runs"`
-	Firsts map[string][]byte    `json:"firsts"`
-}
-
-// MarshalJSON writes what is kept.
-func (w *Work) MarshalJSON() ([]byte, error) {
-	w.mutex.Lock()
-	defer w.mutex.Unlock()
-	out := workJSON{Runs: w.runs, Firsts: map[string][]byte{}}
-	for key, first := range w.firsts {
-		out.Firsts[key] = floatBytes(first)
-	}
-	return json.Marshal(out)
-}
-
-// UnmarshalJSON reads what MarshalJSON wrote.
-func (w *Work) UnmarshalJSON(data []byte) error {
-	var in workJSON
-	if err := json.Unmarshal(data, &in); err != nil {
-		return err
-	}
-	w.mutex.Lock()
-	defer w.mutex.Unlock()
-	w.runs, w.firsts = map[string][]runWork{}, map[string][]float64{}
-	for key, list := range in.Runs {
-		for i, r := range list {
-			if r.From < 0 || r.To <= r.From || r.To > mostBlocks || r.Keep < 0 || i > 0 && r.From < list[i-1].To {
-				return fmt.Errorf("blocks %d to %d of a run", r.From, r.To)
-			}
-		}
-		w.runs[key] = list
-	}
-	for key, bytes := range in.Firsts {
-		first, err := floatsOf(bytes)
-		if err != nil {
-			return err
-		}
-		w.firsts[key] = first
-	}
-	return nil
-}
-
-func floatBytes(list []float64) []byte {
-	out := make([]byte, 0, 8*len(list))
-	for _, x := range list {
-		out = binary.LittleEndian.AppendUint64(out, math.Float64bits(x))
-	}
-	return out
-}
-
-func floatsOf(bytes []byte) ([]float64, error) {
-	if len(bytes)%8 != 0 {
-		return nil, fmt.Errorf("numbers of 8 bytes (got %d bytes)", len(bytes))
-	}
-	list := make([]float64, len(bytes)/8)
-	for i := range list {
-		list[i] = math.Float64frombits(binary.LittleEndian.Uint64(bytes[8*i:]))
-	}
-	return list, nil
 }
 
 // Gap is a range of realizations that are missing from a result.

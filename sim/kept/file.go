@@ -38,7 +38,7 @@ const Version = 1
 // Limits of a file.
 const (
 	largestFile = 256 << 20 // bytes
-	largestWork = 2 << 30   // bytes of the work before it was compressed
+	largestWork = 1 << 30   // bytes of the work before it was compressed
 	mostText    = 1 << 16   // bytes of one argument
 	mostTexts   = 100       // arguments
 )
@@ -97,10 +97,14 @@ type contentWithWork struct {
 }
 
 // Bytes returns the file as it is written. The same work gives the same bytes.
+// What could not be read again is an error.
 func (f *File) Bytes() ([]byte, error) {
 	work, err := json.Marshal(f.Work)
 	if err != nil {
 		return nil, err
+	}
+	if len(work) > largestWork {
+		return nil, f.tooLarge(len(work), largestWork)
 	}
 	var packed bytes.Buffer
 	zip, _ := gzip.NewWriterLevel(&packed, gzip.BestSpeed)
@@ -115,7 +119,17 @@ func (f *File) Bytes() ([]byte, error) {
 		return nil, err
 	}
 	out, err := json.Marshal(document{f.Kind, Version, hashOf(content), content})
-	return append(out, '\n'), err
+	if err != nil {
+		return nil, err
+	}
+	if len(out) >= largestFile {
+		return nil, f.tooLarge(len(out), largestFile)
+	}
+	return append(out, '\n'), nil
+}
+
+func (f *File) tooLarge(bytes, most int) error {
+	return fmt.Errorf("the %s would be too large to be read again (%d MB, at most %d): cut the work into more shards, or into fewer points", f.Kind.Name(), bytes>>20, most>>20)
 }
 
 func hashOf(content []byte) string {
@@ -125,13 +139,17 @@ func hashOf(content []byte) string {
 
 // Open reads the file of a path, which has to be of a kind.
 func Open(path string, kind Kind) (*File, error) {
+	notOrdinary := fmt.Errorf("open %s: not an ordinary file", path)
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return nil, notOrdinary // opening a pipe would wait for its other end
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("open %s: not an ordinary file", path)
+		return nil, notOrdinary
 	}
 	read, err := Read(f, kind)
 	if err != nil {
@@ -191,14 +209,12 @@ func unpack(packed []byte, w *sim.Work) error {
 	if err != nil {
 		return err
 	}
-	data, err := io.ReadAll(io.LimitReader(zip, largestWork+1))
-	switch {
-	case err != nil:
-		return err
-	case len(data) > largestWork:
+	limited := &io.LimitedReader{R: zip, N: largestWork + 1}
+	err = w.Read(limited)
+	if limited.N <= 0 {
 		return fmt.Errorf("more than %d MB of work", largestWork>>20)
 	}
-	return json.Unmarshal(data, w)
+	return err
 }
 
 // check returns what can't be in a content.
@@ -217,7 +233,7 @@ func (c *Content) check(kind Kind) error {
 	if len(c.Arguments) > mostTexts {
 		return fmt.Errorf("%d arguments (allowed up to %d)", len(c.Arguments), mostTexts)
 	}
-	for _, text := range append([]string{c.Program, c.Command, c.Scenario.Title, c.Scenario.Name}, c.Arguments...) {
+	for _, text := range append([]string{c.Program, c.Command, c.Sampling, c.Scenario.Title, c.Scenario.Name, c.Scenario.SHA256, c.Scenario.Fingerprint}, c.Arguments...) {
 		if len(text) > mostText {
 			return fmt.Errorf("a text of %d bytes (allowed up to %d)", len(text), mostText)
 		}

@@ -81,10 +81,10 @@ func Differ(a, b Content) string {
 		return differ("sampling", a.Sampling, b.Sampling)
 	case !slices.Equal(a.Arguments, b.Arguments):
 		return differ("arguments", arguments(a), arguments(b))
+	case a.Program != b.Program: // it may take something else from the same scenario
+		return differ("program", a.Program, b.Program)
 	case a.Scenario.Fingerprint != b.Scenario.Fingerprint:
 		return fmt.Sprintf("scenario %q (%.12s), scenario %q (%.12s)", a.Scenario.Title, a.Scenario.Fingerprint, b.Scenario.Title, b.Scenario.Fingerprint)
-	case a.Program != b.Program:
-		return differ("program", a.Program, b.Program)
 	}
 	return ""
 }

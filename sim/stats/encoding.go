@@ -55,6 +55,11 @@ func (c *Chance) possible() bool {
 		inOrder(0, c.squares, c.products, c.size) && c.events <= c.squares && c.trials <= c.size
 }
 
+// BlocksUpTo reports whether the sums can be those of blocks of no more than n realizations.
+func (c *Chance) BlocksUpTo(n int64) bool {
+	return c.blocks <= c.trials && c.trials-c.blocks <= c.blocks*(n-1) && c.size <= c.trials*n
+}
+
 type binsJSON []int64 // index, count, index, count …, ascending, counts above 0
 
 type quantilesJSON struct {
