@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"sumpward/sim/kept"
 )
@@ -15,8 +14,13 @@ import (
 // openCheckpoint takes up what a checkpoint holds, where it is to go on from one that is
 // there, and has work written to it from now on. It writes it once at the start: a folder
 // that can't be written to is told before the work, not after it.
-func (w *work) openCheckpoint(resume, force bool) error {
-	switch _, err := os.Stat(w.checkpoint); {
+func (w *work) openCheckpoint(f *keptFlags, force bool) error {
+	resume := f.resume
+	switch info, err := os.Stat(w.checkpoint); {
+	case err == nil && !info.Mode().IsRegular():
+		return fmt.Errorf("--checkpoint: %s is not an ordinary file: name another", w.checkpoint)
+	case err != nil && isLink(w.checkpoint):
+		return fmt.Errorf("--checkpoint: %s is a link that leads nowhere: name another file, or remove it", w.checkpoint)
 	case err == nil && resume:
 		if err := w.takeUp(); err != nil {
 			return err
@@ -28,8 +32,13 @@ func (w *work) openCheckpoint(resume, force bool) error {
 	if err := w.write(); err != nil {
 		return fmt.Errorf("--checkpoint: %w", err)
 	}
-	w.SaveEvery(saveEvery, w.save)
+	w.SaveEvery(f.every, w.save)
 	return nil
+}
+
+func isLink(path string) bool {
+	info, err := os.Lstat(path)
+	return err == nil && info.Mode()&fs.ModeSymlink != 0
 }
 
 // takeUp reads the checkpoint.
@@ -74,14 +83,14 @@ func (w *work) write() error {
 	return writeFile(w.checkpoint, data, true)
 }
 
-// save writes the checkpoint. Where that fails the work goes on, with the last one that
-// was written.
+// save writes the checkpoint. Where that fails the work goes on, and so does the last one
+// that was written; it is said once, until it succeeds again.
 func (w *work) save() {
 	err := w.write()
-	if err != nil && !w.failing {
-		w.app.warn([]string{fmt.Sprintf("the checkpoint could not be written, the work goes on without: %v", err)})
+	if err != nil && w.failing == nil {
+		w.app.warn([]string{fmt.Sprintf("the checkpoint could not be written, and stays as it was; the work goes on: %v", err)})
 	}
-	w.failing = err != nil
+	w.failing = err
 }
 
 // done takes the checkpoint away, once all is written.
@@ -92,10 +101,20 @@ func (w *work) done(ctx context.Context) error {
 	if ctx.Err() != nil {
 		return w.cut(context.Cause(ctx))
 	}
-	if err := os.Remove(w.checkpoint); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("remove the checkpoint: %w", err)
+	for _, path := range []string{linked(w.checkpoint), w.checkpoint} {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("all is written, but for removing the checkpoint: %w: remove it by hand", err)
+		}
 	}
 	return nil
+}
+
+// linked is what a link leads to, or the path itself.
+func linked(path string) string {
+	if to, err := filepath.EvalSymlinks(path); err == nil {
+		return to
+	}
+	return path
 }
 
 // goneOn is an error where work that can be gone on with was cut short: there is no result
@@ -117,20 +136,25 @@ func (w *work) cutShort(ctx context.Context, err error) error {
 
 // cut says how to go on.
 func (w *work) cut(err error) error {
+	if w.failing != nil {
+		return interrupted{fmt.Errorf("interrupted (%w): what was done last could not be kept (%w); %s holds what was done before\n  to go on from there: mend that, then the same command with --resume", err, w.failing, w.checkpoint)}
+	}
 	return interrupted{fmt.Errorf("interrupted (%w): what was done is kept in %s\n  to go on: the same command with --resume", err, w.checkpoint)}
 }
 
 func (w *work) hasCheckpoint() bool { return w != nil && w.checkpoint != "" }
 
-// removeLeftovers removes what a writer that was killed left beside a file.
+// removeLeftovers removes what a writer that was killed left beside a file: see
+// temporaryBeside.
 func removeLeftovers(path string) {
+	path = linked(path)
 	folder := filepath.Dir(path)
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return // writing will tell
 	}
 	for _, e := range entries {
-		if strings.HasPrefix(e.Name(), "."+filepath.Base(path)+".") && strings.HasSuffix(e.Name(), ".part") {
+		if isTemporaryOf(filepath.Base(path), e.Name()) {
 			_ = os.Remove(filepath.Join(folder, e.Name()))
 		}
 	}

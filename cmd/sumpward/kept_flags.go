@@ -25,15 +25,18 @@ type keptFlags struct {
 	shard      string
 	checkpoint string
 	resume     bool
+	every      time.Duration // how often a checkpoint is written
 }
 
-// saveEvery is how often a checkpoint is written.
+// saveEvery is how often a checkpoint is written, but for a test that can't wait.
 const saveEvery = 30 * time.Second
 
 func (f *keptFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.shard, "shard", "", "simulate only the K-th of N shards, \"`K/N`\", and write it as a partial result: merge puts all N together")
 	c.Flags().StringVar(&f.checkpoint, "checkpoint", "", "keep what is done in a `FILE` now and then, to go on from after an interruption; it is taken away once the result is written")
 	c.Flags().BoolVar(&f.resume, "resume", false, "go on from the checkpoint, or begin where there is none")
+	c.Flags().DurationVar(&f.every, "checkpoint-every", saveEvery, "write a checkpoint every `SO LONG`")
+	_ = c.Flags().MarkHidden("checkpoint-every") // for tests
 	_ = c.RegisterFlagCompletionFunc("shard", cobra.NoFileCompletions)
 }
 
@@ -45,22 +48,22 @@ type work struct {
 	shard      decide.Shard // zero: all of it
 	checkpoint string       // file; empty: none
 	partial    bool         // what is there of a run is all there is
-	failing    bool         // the last checkpoint could not be written
+	failing    error        // why the last checkpoint could not be written
 }
 
 // goesWithMerge are flags that say how a result is told, which a shard isn't.
 var goesWithMerge = []string{"format", "report", "price", "card", "plot", "require", "allow-missing"}
 
 // notRecorded are flags that a result does not depend on.
-var notRecorded = append([]string{"output", "force", "workers", "shard", "checkpoint", "resume", "help"}, goesWithMerge...)
+var notRecorded = append([]string{"output", "force", "workers", "shard", "checkpoint", "checkpoint-every", "resume", "help"}, goesWithMerge...)
 
 // prepare checks the flags ahead of any work. Of a shard the output has a format of its own.
 func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 	if f.resume && f.checkpoint == "" {
 		return usageError{errors.New("--resume goes with --checkpoint FILE: name the file to go on from")}
 	}
-	if f.checkpoint != "" && o.file != "" && filepath.Clean(o.file) == filepath.Clean(f.checkpoint) {
-		return usageError{errors.New("-o and --checkpoint name the same file: give two")}
+	if err := f.apart(c); err != nil {
+		return err
 	}
 	if f.shard == "" {
 		return o.prepare(c)
@@ -77,6 +80,18 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 		return nil
 	}
 	return mayWrite(o.file, o.force)
+}
+
+// apart is an error where a file that is written besides is the checkpoint.
+func (f *keptFlags) apart(c *cobra.Command) error {
+	for _, name := range []string{"output", "report", "card", "plot"} {
+		flag := c.Flags().Lookup(name)
+		if f.checkpoint == "" || flag == nil || !flag.Changed || filepath.Clean(flag.Value.String()) != filepath.Clean(f.checkpoint) {
+			continue
+		}
+		return usageError{fmt.Errorf("--%s and --checkpoint name the same file: give two", name)}
+	}
+	return nil
 }
 
 // parse reads "3/16".
@@ -117,7 +132,7 @@ func (f *keptFlags) open(a *app, c *cobra.Command, args []string, s *scenarios.S
 	if w.shard != (decide.Shard{}) {
 		w.content.Shard = &kept.Shard{Number: w.shard.Number, Of: w.shard.Shards}
 	}
-	return w, w.openCheckpoint(f.resume, force)
+	return w, w.openCheckpoint(f, force)
 }
 
 // options puts the work to options.

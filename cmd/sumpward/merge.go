@@ -207,12 +207,12 @@ func (a *app) merge(ctx context.Context, m *merging, line []string) error {
 
 // takeParts takes up the work of partial results of a command on a scenario.
 func (w *work) takeParts(m *merging) error {
+	if m.Program != w.content.Program {
+		return partError{fmt.Errorf("the partial results were simulated by another program (%s; this is %s): merge them with that one", m.Program, w.content.Program)}
+	}
 	if m.Scenario.Fingerprint != w.content.Scenario.Fingerprint {
 		return partError{fmt.Errorf("the scenario is not that of the partial results: %q, which has changed since, or is another (%.12s, they are of %.12s): name it with --scenario FILE",
 			w.content.Scenario.Title, w.content.Scenario.Fingerprint, m.Scenario.Fingerprint)}
-	}
-	if m.Program != w.content.Program {
-		return partError{fmt.Errorf("the partial results were simulated by another program (%s; this is %s): merge them with that one", m.Program, w.content.Program)}
 	}
 	w.Work, w.partial = m.Work, m.allowMissing
 	return nil

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 )
 
 // mayWrite reports why a file can't be written: it exists and is not to be
@@ -92,6 +94,14 @@ func temporaryBeside(path string) (*os.File, error) {
 			return f, err
 		}
 	}
+}
+
+var temporaryRest = regexp.MustCompile(`^\.[0-9]+-[0-9]+\.part$`)
+
+// isTemporaryOf reports whether a name is one that temporaryBeside gives beside a file.
+func isTemporaryOf(file, name string) bool {
+	rest, is := strings.CutPrefix(name, "."+file)
+	return is && temporaryRest.MatchString(rest)
 }
 
 // rename gives the temporary file its name. Where nothing may be replaced, a

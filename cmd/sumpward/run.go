@@ -127,11 +127,11 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		units: r.Units, force: f.output.force,
 	})
 	if err != nil {
-		return err
+		return w.cutShort(c.Context(), err)
 	}
 	if !res.Interrupted {
 		if err := f.card.write(c.Context(), a, s, options, &f.output); err != nil {
-			return err
+			return w.cutShort(c.Context(), err)
 		}
 	}
 	if err := w.done(c.Context()); err != nil {
