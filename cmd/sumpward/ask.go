@@ -226,18 +226,19 @@ func (f *askFlags) next(a *app, told interview.Answers, found *askFound) {
 	if report.Format(f.output.format) != report.Text || f.output.file != "" {
 		return
 	}
-	fmt.Fprintln(a.stderr)
+	out := plainWriter{a.stderr}
+	fmt.Fprintln(out)
 	if f.to == "" {
-		fmt.Fprintln(a.stderr, "To go on with it, keep the scenario: --to my-car.yaml. The same again:")
+		fmt.Fprintln(out, "To go on with it, keep the scenario: --to my-car.yaml. The same again:")
 	} else {
 		file := shellQuoted(f.to)
-		fmt.Fprintln(a.stderr, "Next:")
+		fmt.Fprintln(out, "Next:")
 		if _, test := found.FindOut(); test != "" {
-			fmt.Fprintf(a.stderr, "  sumpward measure %s --sheet %s   the test, to fill in\n", file, test)
+			fmt.Fprintf(out, "  sumpward measure %s --sheet %s   the test, to fill in\n", file, test)
 		}
-		fmt.Fprintf(a.stderr, "  sumpward run %s --report page.html   in full, and a page\nThe same again:\n", file)
+		fmt.Fprintf(out, "  sumpward run %s --report page.html   in full, and a page\nThe same again:\n", file)
 	}
-	fmt.Fprintln(a.stderr, "  "+command(told, units.System(f.output.units) == units.US))
+	fmt.Fprintln(out, "  "+command(told, units.System(f.output.units) == units.US))
 }
 
 // bare is what the program does without a command: it asks a person at a terminal,

@@ -11,6 +11,8 @@ import (
 
 	"github.com/peterh/liner"
 	"golang.org/x/term"
+
+	"sumpward/report/words"
 )
 
 // prompter reads answers, a line each: with line editing and completion where
@@ -45,16 +47,31 @@ func (a *app) newPrompter() *prompter {
 	p := &prompter{out: a.stderr, terminal: isTerminal(os.Stdin), close: func() {}}
 	p.read = func(prompt string) (string, error) {
 		fmt.Fprint(p.out, prompt)
-		text, err := in.ReadString('\n')
-		if err == io.EOF && text != "" {
-			err = nil // a last line without an end
-		}
-		if text = strings.TrimRight(text, "\r\n"); !p.terminal && err == nil {
-			fmt.Fprintln(p.out, text) // as a terminal would have shown it
+		text, err := lineFrom(in)
+		if !p.terminal && err == nil {
+			p.say(text) // as a terminal would have shown it
 		}
 		return text, err
 	}
 	return p
+}
+
+// lineFrom reads a line, no longer than an argument may be.
+func lineFrom(in *bufio.Reader) (string, error) {
+	var text []byte
+	for {
+		part, err := in.ReadSlice('\n')
+		text = append(text, part...)
+		switch {
+		case len(text) > longestArgument:
+			return "", usageError{fmt.Errorf("an answer is too long (allowed %d bytes): nothing was written", longestArgument)}
+		case errors.Is(err, bufio.ErrBufferFull):
+			continue
+		case err == io.EOF && len(text) > 0:
+			err = nil // a last line without an end
+		}
+		return strings.TrimRight(string(text), "\r\n"), err
+	}
 }
 
 func (p *prompter) complete(line string) (list []string) {
@@ -67,7 +84,7 @@ func (p *prompter) complete(line string) (list []string) {
 }
 
 // say puts a line before the person.
-func (p *prompter) say(text string) { fmt.Fprintln(p.out, text) }
+func (p *prompter) say(text string) { fmt.Fprintln(p.out, words.Plain(text)) }
 
 // line reads one line. It ends with io.EOF at the end of input, and as interrupted
 // on Ctrl-C or when the context ends.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/csv"
@@ -142,7 +143,7 @@ func wrongLines(esc string) [][]string {
 		{"run", "car.yaml", "extra" + esc}, {"run", "car.yaml", "--shard", esc}, {"run", "car.yaml", "--sampling", esc}, {"run", "car.yaml", "--realizations", esc},
 		{"vary", "car.yaml", "--input", esc}, {"vary", "car.yaml", "--input", "drain.fall=" + esc}, {"choose", "car.yaml", "wrong.yaml"}, {"choose", "car.yaml", esc},
 		{"learn", "car.yaml", "wrong.yaml"}, {"learn", "car.yaml", "car.yaml"}, {"logbook", "list", "--book", "laps" + esc}, {"logbook", "list", "--book", "car.yaml"},
-		{"logbook", "add", "--book", "shop.csv", "--car", "42", "--drained", esc}, {"ask", "--fall", esc, "--no-questions"}, {"new", "--from", esc},
+		{"logbook", "add", "--book", "shop.csv", "--car", "42", "--drained", esc}, {"ask", "--fall", esc, "--no-questions"}, {"ask", "--title", esc, "--no-questions", "--realizations", esc}, {"new", "--from", esc},
 		{"new", "--engine", esc, "--use", esc}, {"merge", esc}, {"merge", "car.yaml"}, {"help", esc}, {"logbook", esc}, {"diagnose", "car.yaml", "seen.yaml", "--looked", esc},
 		{"diagnose", "car.yaml", "seen.yaml", "--faults", "wrong.yaml"}, {"measure", "car.yaml", "--sheet", esc}, {"replay", "car.yaml", "--every", esc},
 	}
@@ -188,6 +189,26 @@ func TestAPartialResultBringsNoFlagsOfItsOwn(t *testing.T) {
 	files, err := os.ReadDir(".")
 	require.NoError(t, err)
 	assert.Len(t, files, 2)
+}
+
+// TestAnAnswerIsReadNoFurtherThanItMayGo reads a line without an end.
+func TestAnAnswerIsReadNoFurtherThanItMayGo(t *testing.T) {
+	zero, err := os.Open("/dev/zero")
+	if err != nil {
+		t.Skip("no such device here")
+	}
+	defer zero.Close()
+	_, err = lineFrom(bufio.NewReader(zero))
+	assert.ErrorContains(t, err, "too long")
+	in := bufio.NewReader(strings.NewReader(strings.Repeat("x", 5000) + "\r\nlast"))
+	text, err := lineFrom(in)
+	require.NoError(t, err)
+	assert.Len(t, text, 5000)
+	text, err = lineFrom(in)
+	require.NoError(t, err)
+	assert.Equal(t, "last", text)
+	_, err = lineFrom(in)
+	assert.Equal(t, io.EOF, err)
 }
 
 // executed runs a command line within the test.
