@@ -44,7 +44,7 @@ func TestMeasuredAndStatedAreListedAndAssumedCounted(t *testing.T) {
 }
 
 func TestCanWithoutADrainHasNoWordsOfOne(t *testing.T) {
-	p := made(t, "sealed-can")
+	p := made(t, "sealed-can", 100)
 	text := textOf(htmlOf(t, p))
 	assert.Contains(t, text, "The can, to scale")
 	assert.NotContains(t, text, "choke level")

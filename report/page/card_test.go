@@ -84,7 +84,7 @@ func TestCardHoldsWhatItMust(t *testing.T) {
 		"Pit card: the can, for 20 min", "When to look", "When to empty", "What to see", "Stop at once", "Full throttle in hand", "Write down",
 		"Oil on the ground", "smoke", "Crankcase pressure above 1 kPa", "lifted dipstick", "oil at seals", "below its minimum",
 		"The marshals' word and the series rules come before this card.", "Hot oil and fuel vapour burn", "Oil on the track", "no warranty",
-		"Limit of risk 1 %", "500 simulated sessions of up to 20 min, latin-hypercube, seed 1", "sumpward (test)", "our choice",
+		"Limit of risk 1 %", "simulated sessions of up to 20 min, latin-hypercube, seed 1", "sumpward (test)", "our choice",
 		"time", "level, mm", "taken out of the can, mL", "put into the engine, mL",
 	}
 	for name, x := range map[string]struct {
@@ -109,8 +109,13 @@ func TestCardHoldsWhatItMust(t *testing.T) {
 		}, nil},
 		"to air": {short(t, "sealed-can", set("separator.outlet.to", "air")), []string{"oil goes over into the open"}, nil},
 	} {
-		page := written(t, cardOf(t, x.scenario, 500))
+		n := 500
+		if name == "unsealed" || name == "below" || name == "to air" { // words that no chance decides
+			n = 100
+		}
+		page := written(t, cardOf(t, x.scenario, n))
 		text := plainText(t, page)
+		assert.Contains(t, text, fmt.Sprint(n, " simulated sessions"), name)
 		for _, want := range append(all, x.holds...) {
 			assert.Contains(t, text, want, name)
 		}

@@ -16,8 +16,9 @@ import (
 
 const fewSessions = "[10 min, 15 min, 25 min, 40 min, 60 min]"
 
-// made works out a small page of a ready-made scenario, all of its parts there.
-func made(t *testing.T, name string) Page {
+// made works out a small page of a ready-made scenario, all of its parts there, from
+// some hundreds of realizations.
+func made(t *testing.T, name string, realizations int) Page {
 	t.Helper()
 	ctx := context.Background()
 	s, err := scenarios.Ready(name)
@@ -25,7 +26,7 @@ func made(t *testing.T, name string) Page {
 	p := Page{Program: "sumpward (test)", Command: "run", Units: units.Metric}
 	p.Model, err = sim.NewModel(s)
 	require.NoError(t, err)
-	p.Result, err = p.Model.Run(ctx, sim.Options{Realizations: 400})
+	p.Result, err = p.Model.Run(ctx, sim.Options{Realizations: realizations})
 	require.NoError(t, err)
 	p.Check, err = p.Model.CheckDrain(ctx)
 	require.NoError(t, err)
@@ -33,7 +34,7 @@ func made(t *testing.T, name string) Page {
 	require.NoError(t, err)
 	layouts, err := decide.Options(dense)
 	require.NoError(t, err)
-	p.Options, err = decide.Compare(ctx, layouts[:4], sim.Options{Realizations: 200})
+	p.Options, err = decide.Compare(ctx, layouts[:min(4, len(layouts))], sim.Options{Realizations: realizations / 2})
 	require.NoError(t, err)
 	p.Sizing, err = decide.Size(ctx, s, decide.SizeOptions{Options: sim.Options{Realizations: 60}, Cell: 40})
 	require.NoError(t, err)
@@ -54,7 +55,7 @@ var (
 // sealedDrain is the page of a drain that backs up, worked out once.
 func sealedDrain(t *testing.T) Page {
 	t.Helper()
-	once.Do(func() { kept = made(t, "sealed-drain") })
+	once.Do(func() { kept = made(t, "sealed-drain", 400) })
 	require.NotNil(t, kept.Result, "it could not be worked out: see the first test")
 	return kept
 }
