@@ -49,7 +49,7 @@ func (w *work) takeUp() error {
 		if errors.As(err, &broken) {
 			return fmt.Errorf("--resume: %w: begin anew with --force in place of --resume", err)
 		}
-		return fmt.Errorf("--resume: %w", err)
+		return fmt.Errorf("--resume: %w: name the file that --checkpoint wrote", err)
 	}
 	why := kept.Differ(f.Content, w.content)
 	if why == "" && !sameShard(f.Content.Shard, w.content.Shard) {

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"sumpward/scenarios"
 	"sumpward/sim/kept"
 )
 
@@ -76,6 +77,9 @@ func (f *mergeFlags) run(a *app, c *cobra.Command, args []string) error {
 	var parts []kept.Named
 	for _, path := range args {
 		part, err := kept.Open(path, kept.Part)
+		if errors.As(err, new(*kept.DamagedError)) {
+			err = fmt.Errorf("%w: copy it anew, or simulate that shard again", err)
+		}
 		if err != nil {
 			return partError{err}
 		}
@@ -163,13 +167,24 @@ func (f *mergeFlags) commandLine(c *cobra.Command, m *kept.Merged) ([]string, er
 	name := m.Scenario.Name
 	if f.scenario != "" {
 		name = f.scenario
-	} else if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
-		return nil, partError{fmt.Errorf("the scenario that the partial results name (%.200s) is no ordinary file: name it with --scenario FILE", name)}
+	} else if err := there(name); err != nil {
+		return nil, partError{err}
 	}
 	if name != "" {
 		line = append(line, "--", name)
 	}
 	return line, nil
+}
+
+// there is an error where a scenario that partial results name can't be read from there.
+func there(name string) error {
+	switch info, err := os.Stat(name); {
+	case err == nil && !info.Mode().IsRegular():
+		return fmt.Errorf("the scenario that the partial results name (%.200s) is no ordinary file: name it with --scenario FILE", name)
+	case err != nil && name != "" && !slices.Contains(scenarios.ReadyNames(), name):
+		return fmt.Errorf("the scenario that the partial results name (%.200s) is not there: say with --scenario FILE where it is now", name)
+	}
+	return nil
 }
 
 // recorded reports whether a partial result may hold an argument: a flag of its command

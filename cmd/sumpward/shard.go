@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 
 	"sumpward/sim/decide"
 	"sumpward/sim/kept"
@@ -13,6 +15,9 @@ func (w *work) wantsShard() bool { return w != nil && w.shard != (decide.Shard{}
 // writeShard simulates a shard and writes it as a partial result.
 func (w *work) writeShard(ctx context.Context, o *outputFlags, simulate func(decide.Shard) (decide.Extent, error)) error {
 	e, err := simulate(w.shard)
+	if errors.Is(err, decide.ErrNotCounted) {
+		return usageError{fmt.Errorf("--shard: %w: give --realizations N", err)}
+	}
 	if err != nil {
 		return w.cutShort(ctx, err)
 	}

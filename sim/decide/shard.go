@@ -51,14 +51,15 @@ func extentOf(from, to, points, n int) Extent {
 	return Extent{at(from), at(to), points * n}
 }
 
-var errCounted = errors.New("state how many realizations there are in all: the shards of a run that ends by itself are not known beforehand")
+// ErrNotCounted is a shard of work whose number of realizations isn't stated.
+var ErrNotCounted = errors.New("the shards of a run that ends by itself are not known beforehand")
 
 // RunShard simulates a shard of a run, of as many realizations as the options or else
 // the scenario state, and keeps it in o.Work.
 func RunShard(ctx context.Context, m *sim.Model, o sim.Options, s Shard) (Extent, error) {
 	n := realizationsOf(m.Scenario(), o)
 	if n == 0 {
-		return Extent{}, errCounted
+		return Extent{}, ErrNotCounted
 	}
 	o.Realizations = n
 	from, to := s.Of(blockCount(n))
@@ -84,7 +85,7 @@ func VaryShard(ctx context.Context, s *scenarios.Scenario, axes []Axis, o sim.Op
 		return Extent{}, err
 	}
 	if o.SamplingError > 0 {
-		return Extent{}, errCounted
+		return Extent{}, ErrNotCounted
 	}
 	if o.Realizations <= 0 {
 		o.Realizations = PerPoint

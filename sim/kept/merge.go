@@ -41,7 +41,7 @@ func Merge(parts []Named) (*Merged, error) {
 			return nil, fmt.Errorf("%s and %s are not of the same work: %s", first.Name, p.Name, why)
 		}
 		if i > 0 && p.Shard.Number == parts[i-1].Shard.Number {
-			return nil, fmt.Errorf("%s and %s are the same: shard %d of %d stands twice", parts[i-1].Name, p.Name, p.Shard.Number, p.Shard.Of)
+			return nil, fmt.Errorf("%s and %s are the same: shard %d of %d stands twice: name one of them", parts[i-1].Name, p.Name, p.Shard.Number, p.Shard.Of)
 		}
 		if err := m.Work.Merge(p.Work); err != nil {
 			return nil, fmt.Errorf("%s does not go with the others: %w", p.Name, err)

@@ -73,7 +73,7 @@ func TestMissingPartsAreListed(t *testing.T) {
 func TestPartsThatDoNotGoTogether(t *testing.T) {
 	parts := partsOf(t, 3)
 	_, err := Merge([]Named{parts[0], parts[1], {"copy.json", parts[1].File}})
-	assert.EqualError(t, err, "part-2.json and copy.json are the same: shard 2 of 3 stands twice")
+	assert.EqualError(t, err, "part-2.json and copy.json are the same: shard 2 of 3 stands twice: name one of them")
 
 	mislabelled := *parts[0].File
 	mislabelled.Content.Shard = &Shard{3, 3}
