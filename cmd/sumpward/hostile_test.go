@@ -77,6 +77,9 @@ const short = "<b>\"'>`|_[a](b)\x1b[1m\u009b\u202e"
 // TestHostileTextStaysText executes every command on files whose texts carry payloads of
 // all kinds, in every format, and looks at all that is written.
 func TestHostileTextStaysText(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulates")
+	}
 	t.Chdir(hostileFolder(t))
 	for i, c := range onHostile {
 		for _, format := range []string{"table", "csv", "json", "markdown"} {
