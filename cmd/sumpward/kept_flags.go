@@ -84,14 +84,23 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 
 // apart is an error where a file that is written besides is the checkpoint.
 func (f *keptFlags) apart(c *cobra.Command) error {
-	for _, name := range []string{"output", "report", "card", "plot"} {
-		flag := c.Flags().Lookup(name)
-		if f.checkpoint == "" || flag == nil || !flag.Changed || filepath.Clean(flag.Value.String()) != filepath.Clean(f.checkpoint) {
-			continue
+	for name, path := range besidesCheckpoint(c) {
+		if f.checkpoint != "" && filepath.Clean(path) == filepath.Clean(f.checkpoint) {
+			return usageError{fmt.Errorf("--%s and --checkpoint name the same file: give two", name)}
 		}
-		return usageError{fmt.Errorf("--%s and --checkpoint name the same file: give two", name)}
 	}
 	return nil
+}
+
+// besidesCheckpoint are the files that a command line has written, by their flags.
+func besidesCheckpoint(c *cobra.Command) map[string]string {
+	files := map[string]string{}
+	for _, name := range []string{"output", "report", "card", "plot"} {
+		if flag := c.Flags().Lookup(name); flag != nil && flag.Changed {
+			files[name] = flag.Value.String()
+		}
+	}
+	return files
 }
 
 // parse reads "3/16".
@@ -131,6 +140,11 @@ func (f *keptFlags) open(a *app, c *cobra.Command, args []string, s *scenarios.S
 	}
 	if w.shard != (decide.Shard{}) {
 		w.content.Shard = &kept.Shard{Number: w.shard.Number, Of: w.shard.Shards}
+	}
+	if f.resume { // whoever wrote these was killed
+		for _, path := range besidesCheckpoint(c) {
+			removeLeftovers(path)
+		}
 	}
 	return w, w.openCheckpoint(f, force)
 }

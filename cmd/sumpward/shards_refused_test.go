@@ -181,7 +181,7 @@ func TestShardFlags(t *testing.T) {
 		"run --shard 1/3 --format json":                             "--format: a shard is no result yet: give it to merge",
 		"run --shard 1/3 --report x.html":                           "--report: a shard is no result yet",
 		"run --shard 1/3 --card x.html":                             "--card: a shard is no result yet",
-		"run --shard 1/3 --require overflow_<_1_%_at_25_min":              "--require: a shard is no result yet",
+		"run --shard 1/3 --require overflow_<_1_%_at_25_min":        "--require: a shard is no result yet",
 		"vary --input drain.fall=1cm..2cm --shard 1/3 --plot x.svg": "--plot: a shard is no result yet",
 		"run --shard 4/3":                                           "--shard 4/3: shards are numbered 1 to 3 (got 4)",
 		"size --shard 0/3":                                          "--shard 0/3: shards are numbered 1 to 3 (got 0)",
