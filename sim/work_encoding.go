@@ -85,8 +85,8 @@ func (r *runWork) check(before *runWork) error {
 }
 
 type workJSON struct {
-	Runs   map[string][]runWork  `json:"runs"`
-	Firsts map[string]firstTimes `json:"firsts"`
+	Runs   map[string][]runWork  `json:"runs,omitempty"`
+	Firsts map[string]firstTimes `json:"firsts,omitempty"`
 }
 
 // MarshalJSON writes what is kept.

@@ -28,7 +28,7 @@ var killed = []struct {
 }{
 	{"run --quick --sessions 25min --realizations 5000", 1},
 	{"size --sessions 3min --realizations 400 --falls 60mm,90mm --bores 12mm --volumes 0.3L,0.5L", 3},
-	{"vary --sessions 10min --realizations 2000 --input drain.fall=50mm..100mm:3", 3},
+	{"vary --sessions 10min --realizations 1500 --input drain.fall=50mm..100mm:3", 3},
 }
 
 // TestKilledRunsEndTheSame kills a command at random moments, and while its checkpoint is

@@ -160,13 +160,15 @@ func Open(path string, kind Kind) (*File, error) {
 
 // Read reads a file, which has to be of a kind. The error says whether it is of another
 // kind or version, or damaged.
-func Read(r io.Reader, kind Kind) (*File, error) {
-	data, err := io.ReadAll(io.LimitReader(r, largestFile+1))
+func Read(r io.Reader, kind Kind) (*File, error) { return readUpTo(largestFile, r, kind) }
+
+func readUpTo(most int, r io.Reader, kind Kind) (*File, error) {
+	data, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
 	switch {
 	case err != nil:
 		return nil, err
-	case len(data) > largestFile:
-		return nil, fmt.Errorf("larger than %d MB: no %s", largestFile>>20, kind.Name())
+	case len(data) > most:
+		return nil, fmt.Errorf("larger than %d MB: no %s", most>>20, kind.Name())
 	}
 	var d document
 	if err := json.Unmarshal(data, &d); err != nil {
