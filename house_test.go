@@ -24,7 +24,8 @@ var mayImport = map[string][]string{
 	"scenarios": {},
 	"sim":       {"physics", "scenarios"},
 	"report":    {"sim", "scenarios"},
-	"cmd":       {"report", "sim", "scenarios"},
+	"cluster":   {},
+	"cmd":       {"report", "sim", "scenarios", "cluster"},
 }
 
 // Imports run one way.

@@ -52,7 +52,7 @@ that is not measured, 130 interrupted.`,
 	c.AddCommand(newDiagnoseCommand(a))
 	c.AddCommand(newSensitivityCommand(a))
 	c.AddCommand(newChooseCommand(a), newAskCommand(a))
-	c.AddCommand(newMergeCommand(a))
+	c.AddCommand(newMergeCommand(a), newClusterCommand(a))
 	c.RunE = func(c *cobra.Command, _ []string) error { return a.bare(c) }
 	return c
 }

@@ -55,24 +55,8 @@ Values are a range (0.25L..1.5L:6), a list (10mm,12.7mm,16mm) or one value.`,
 
 func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 	o := decide.SizeOptions{Units: units.System(f.output.units)}
-	for _, axis := range []struct {
-		flag, text string
-		dimension  units.Dimension
-		values     *[]float64
-	}{
-		{"--volumes ", f.volumes, units.Volume, &o.Volumes},
-		{"--falls ", f.falls, units.Length, &o.Falls},
-		{"--bores ", f.bores, units.Length, &o.Bores},
-	} {
-		if axis.text == "" {
-			continue
-		}
-		var err error
-		if *axis.values, err = (rangeFlag{lead: axis.flag, dimension: axis.dimension, single: true}).parse(axis.text); err != nil {
-			return err
-		}
-		slices.Sort(*axis.values)
-		*axis.values = slices.CompactFunc(*axis.values, func(a, b float64) bool { return math.Abs(b-a) <= 1e-9*math.Abs(b) })
+	if err := f.values(&o); err != nil {
+		return err
 	}
 	var err error
 	if o.Options, err = f.sampling.options(c); err != nil {
@@ -129,6 +113,30 @@ func (f *sizeFlags) run(a *app, c *cobra.Command, args []string) error {
 		return w.cutShort(c.Context(), err)
 	}
 	return w.done(c.Context())
+}
+
+// values reads the values of the tables.
+func (f *sizeFlags) values(o *decide.SizeOptions) error {
+	for _, axis := range []struct {
+		flag, text string
+		dimension  units.Dimension
+		values     *[]float64
+	}{
+		{"--volumes ", f.volumes, units.Volume, &o.Volumes},
+		{"--falls ", f.falls, units.Length, &o.Falls},
+		{"--bores ", f.bores, units.Length, &o.Bores},
+	} {
+		if axis.text == "" {
+			continue
+		}
+		var err error
+		if *axis.values, err = (rangeFlag{lead: axis.flag, dimension: axis.dimension, single: true}).parse(axis.text); err != nil {
+			return err
+		}
+		slices.Sort(*axis.values)
+		*axis.values = slices.CompactFunc(*axis.values, func(a, b float64) bool { return math.Abs(b-a) <= 1e-9*math.Abs(b) })
+	}
+	return nil
 }
 
 // mostSized is how many realizations size remembers at the most.

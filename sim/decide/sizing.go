@@ -72,7 +72,7 @@ type SizeOptions struct {
 // the drain, its end is below the oil, or a log has hundreds of phases, a
 // realization costs about ten times as much.
 const (
-	sizeRealizations     = 5_000
+	SizeRealizations     = 5_000
 	sizeRealizationsSlow = 2_000
 	cellRealizations     = 2_000
 	cellRealizationsSlow = 1_000
@@ -81,7 +81,7 @@ const (
 
 // definite fills in what the options leave open.
 func (o SizeOptions) definite(car *sim.Car) SizeOptions {
-	all, cell := sizeRealizations, cellRealizations
+	all, cell := SizeRealizations, cellRealizations
 	if kind := car.Drain.Kind; kind == sim.Unsealed || kind == sim.BelowOil || len(car.Lap) > manyPhases {
 		all, cell = sizeRealizationsSlow, cellRealizationsSlow
 	}

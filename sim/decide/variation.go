@@ -122,6 +122,16 @@ func (v *Variation) simulate(ctx context.Context, p *VariedPoint, o sim.Options)
 	return nil
 }
 
+// ModelAt makes the scenario at a point of the axes ready, by its place in the order of
+// [Variation.Points]; nil where there can be no such layout.
+func ModelAt(s *scenarios.Scenario, axes []Axis, point int) (*sim.Model, error) {
+	v := &Variation{Scenario: s, Axes: axes, Points: pointsOf(axes)}
+	if err := v.check(); err != nil {
+		return nil, err
+	}
+	return v.model(&v.Points[point])
+}
+
 // model makes the scenario at a point ready, with what the drain has in hand there at
 // nominal values. Where there can be no such layout it is nil, and the point has a Problem.
 func (v *Variation) model(p *VariedPoint) (*sim.Model, error) {

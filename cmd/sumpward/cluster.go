@@ -1,0 +1,250 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sumpward/cluster"
+	"sumpward/report"
+	"sumpward/scenarios"
+	"sumpward/scenarios/units"
+	"sumpward/sim/cost"
+)
+
+// clusterFlags are those of cluster.
+type clusterFlags struct {
+	work      clusterWork
+	output    outputFlags
+	tasks     int
+	folder    string
+	result    string
+	time      string
+	memory    int
+	procs     int
+	partition string
+	account   string
+	more      []string
+	program   string
+	estimate  bool
+	submit    bool
+}
+
+// Defaults of what a task is given.
+const (
+	taskMemory = 1024 // MB: a worker takes some 30, work that is kept a few hundred at the most
+	leastLimit = 10 * time.Minute
+	timesOver  = 2 // the longest task is given so many times what it is expected to take
+	measureFor = 4 * time.Second
+)
+
+func newClusterCommand(a *app) *cobra.Command {
+	var f clusterFlags
+	c := &cobra.Command{
+		Use:   "cluster [FILE] --tasks N",
+		Short: "A long run as a job array of a Slurm cluster",
+		Long: `Cluster writes into a folder what a Slurm cluster needs to simulate run, size or
+vary in N shards: a job array, a job that merges its parts once all are done, and
+a script that submits both. Resources and time limits are stated; a task that was
+killed, or that its time limit cut short, is queued again and goes on from its
+checkpoint. With --estimate it writes nothing: it simulates a few realizations
+here and tells what all of them will cost.
+
+With --input it is vary, with --for size it is size, otherwise run.`,
+		Example: `  sumpward cluster car.yaml --tasks 100 --realizations 10000000 --estimate
+  sumpward cluster car.yaml --tasks 100 --realizations 10000000 --submit
+  sumpward cluster car.yaml --tasks 500 --realizations 1000000 \
+    --input drain.fall=30..130mm:40 --input drain.bore=8..19mm:25`,
+		Args: oneFile,
+		RunE: func(c *cobra.Command, args []string) error { return f.run(a, c, args) },
+	}
+	f.work.add(c)
+	f.output.add(c)
+	fs := c.Flags()
+	fs.IntVar(&f.tasks, "tasks", 0, "simulate in `N` shards, one a task")
+	fs.StringVar(&f.folder, "folder", "", "`FOLDER` for scripts, parts and logs (the scenario's name with .cluster)")
+	fs.StringVar(&f.result, "result", "result.json", "`FILE` that the merge writes, in the folder unless it has one of its own: .json, .csv, .md or .txt")
+	fs.StringVar(&f.time, "time", "", "time `LIMIT` of a task: 2h (twice what the longest is expected to take)")
+	fs.IntVar(&f.memory, "memory", taskMemory, "`MB` of memory a task")
+	fs.IntVar(&f.procs, "processors", 1, "`N` processors a task")
+	fs.StringVar(&f.partition, "partition", "", "`NAME` of the partition")
+	fs.StringVar(&f.account, "account", "", "`NAME` of the account")
+	fs.StringArrayVar(&f.more, "directive", nil, "a further `OPTION` of sbatch: --directive=--qos=long; more than once if need be")
+	fs.StringVar(&f.program, "program", "", "`FILE` of the program on the cluster (this one)")
+	fs.BoolVar(&f.estimate, "estimate", false, "tell what it will cost, and write nothing")
+	fs.BoolVar(&f.submit, "submit", false, "submit it as well")
+	fs.Lookup("force").Usage = "let the folder's scripts and -o replace others"
+	return c
+}
+
+func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
+	if err := f.output.prepare(c); err != nil {
+		return err
+	}
+	if f.tasks < 1 || f.tasks > cluster.MostTasks {
+		return usageError{fmt.Errorf("--tasks: say in how many shards, 1 to %d (got %d)", cluster.MostTasks, f.tasks)}
+	}
+	w, err := f.work.prepare(a, c, args)
+	if err != nil {
+		return err
+	}
+	if blocks := w.blocks(); f.tasks > blocks {
+		return usageError{fmt.Errorf("--tasks: there is work for %d tasks at the most, 500 realizations each (got %d): take fewer", blocks, f.tasks)}
+	}
+	a.say("simulating a few realizations to see what it takes")
+	e, err := w.measure(c.Context(), measureFor)
+	if err != nil {
+		return err
+	}
+	limit, err := f.limit(e)
+	if err != nil {
+		return err
+	}
+	told := report.Cost{Estimate: e, Title: w.scenario.Title, Command: w.command, Tasks: f.tasks, Processors: f.procs, Limit: limit, Memory: f.memory}
+	if f.estimate {
+		return f.output.emit(a, told)
+	}
+	job, err := f.job(w, limit, mergeLimit(e))
+	if err != nil {
+		return err
+	}
+	if err := f.write(job); err != nil {
+		return err
+	}
+	if err := f.output.emit(a, told); err != nil {
+		return err
+	}
+	a.say("wrote %s: %s, %s and %s", job.Folder, cluster.TasksScript, cluster.MergeScript, cluster.SubmitScript)
+	if !f.submit {
+		a.say("to submit it: sh %s", filepath.Join(job.Folder, cluster.SubmitScript))
+		return nil
+	}
+	return a.submit(c.Context(), job)
+}
+
+// limit is the time limit of a task.
+func (f *clusterFlags) limit(e *cost.Estimate) (time.Duration, error) {
+	if f.time == "" {
+		_, most := e.Task(f.tasks)
+		minutes := time.Duration(timesOver*most/60/float64(f.procs)+1) * time.Minute
+		return max(minutes, leastLimit), nil
+	}
+	s, err := units.Parse(f.time, units.Time)
+	if err != nil {
+		return 0, usageError{fmt.Errorf("--time: %w", err)}
+	}
+	if !(s >= 120 && s <= 366*86400) {
+		return 0, usageError{fmt.Errorf("--time: 2 min to a year (got %s): a task needs a minute to write its checkpoint before its time is up", f.time)}
+	}
+	return time.Duration(s * float64(time.Second)), nil
+}
+
+// mergeLimit leaves the merge time for what a run rests on, and for reading the parts.
+func mergeLimit(e *cost.Estimate) time.Duration {
+	seconds := timesOver*30_000*e.High + 0.02*float64(e.Points)
+	return max(time.Duration(seconds/60+1)*time.Minute, 30*time.Minute)
+}
+
+// job describes the work to the cluster.
+func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration) (*cluster.Job, error) {
+	job := &cluster.Job{
+		Name: "sumpward-" + w.command, Program: f.program, Command: w.line, Tasks: f.tasks, Time: limit, MergeTime: merge,
+		Memory: f.memory, Processors: f.procs, Partition: f.partition, Account: f.account, Directives: f.more,
+	}
+	var err error
+	if job.Program == "" {
+		if job.Program, err = os.Executable(); err != nil {
+			return nil, fmt.Errorf("where this program is: %w: say it with --program", err)
+		}
+	}
+	if job.Program, err = filepath.Abs(job.Program); err != nil {
+		return nil, err
+	}
+	folder := f.folder
+	if folder == "" {
+		folder = w.name + ".cluster"
+	}
+	if job.Folder, err = filepath.Abs(folder); err != nil {
+		return nil, err
+	}
+	if job.Result = f.result; !filepath.IsAbs(f.result) {
+		job.Result = filepath.Join(job.Folder, f.result)
+	}
+	if _, known := formatByEnding[strings.ToLower(filepath.Ext(f.result))]; !known {
+		return nil, usageError{fmt.Errorf("--result %s: the ending stands for no format: use .csv, .json, .md or .txt", f.result)}
+	}
+	return job, nil
+}
+
+// write makes the folder with its scripts, all of them or none.
+func (f *clusterFlags) write(job *cluster.Job) error {
+	scripts, err := job.Scripts()
+	if err != nil {
+		return usageError{err}
+	}
+	for _, folder := range []string{job.Folder, filepath.Join(job.Folder, cluster.Parts), filepath.Join(job.Folder, cluster.Logs)} {
+		if err := os.MkdirAll(folder, 0o777); err != nil {
+			return fmt.Errorf("make the folder: %w", err)
+		}
+	}
+	if left, err := filepath.Glob(filepath.Join(job.Folder, cluster.Parts, "part-*")); err != nil || len(left) > 0 && !f.output.force {
+		return fmt.Errorf("%s holds parts of another work: name another with --folder, or let it go on with --force if it is the same", job.Folder)
+	}
+	for name := range scripts {
+		if err := mayWrite(filepath.Join(job.Folder, name), f.output.force); err != nil {
+			return err
+		}
+	}
+	for name, text := range scripts {
+		if err := writeFile(filepath.Join(job.Folder, name), []byte(text), f.output.force); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// submit hands the scripts to the batch engine.
+func (a *app) submit(ctx context.Context, job *cluster.Job) error {
+	if _, err := exec.LookPath("sbatch"); err != nil {
+		return fmt.Errorf("--submit: there is no sbatch here: on the cluster, run sh %s", filepath.Join(job.Folder, cluster.SubmitScript))
+	}
+	c := exec.CommandContext(ctx, "sh", filepath.Join(job.Folder, cluster.SubmitScript))
+	out, err := c.CombinedOutput()
+	text := strings.TrimSpace(string(out))
+	if err != nil {
+		return fmt.Errorf("submit: %w: %s", err, text)
+	}
+	for line := range strings.SplitSeq(text, "\n") {
+		a.say("%s", line)
+	}
+	return nil
+}
+
+// recordedLine writes the flags of a command line that are among those of another.
+func recordedLine(c *cobra.Command, names []string) []string {
+	var line []string
+	for _, name := range names {
+		if flag := c.Flags().Lookup(name); flag != nil && flag.Changed {
+			line = append(line, withValues(flag)...)
+		}
+	}
+	return line
+}
+
+var errNoCount = errors.New("--realizations: say how many there are in all; a run that ends by itself can't be shared out")
+
+// pathOf is how a task on another node names the scenario: by its path from the root, or
+// the name of a ready-made one.
+func pathOf(args []string, s *scenarios.Scenario) (string, error) {
+	if len(args) == 0 || s.Example != "" {
+		return s.Example, nil
+	}
+	return filepath.Abs(args[0])
+}
