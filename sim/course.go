@@ -20,6 +20,8 @@ type Course struct {
 	mark              int // index in car.Laps of the next lap's start
 	factor            float64
 	bursts            sampling.Stream
+	burstIndex        int
+	luck              *Luck // given; nil: drawn from (seed, realization)
 
 	plan   stintPlan
 	cutOff Leg // what is left of a phase that a stop cut
@@ -66,7 +68,11 @@ func (c *Course) ahead() Leg {
 // lapPhase is the next phase of the laps, with how many seconds it lasts.
 func (c *Course) lapPhase() (phase int, duration float64) {
 	if c.mark < len(c.car.Laps) && c.next == c.car.Laps[c.mark] {
-		c.factor = sampling.LapFactor(c.seed, c.realization, c.lap, c.car.Spread)
+		if c.luck == nil {
+			c.factor = sampling.LapFactor(c.seed, c.realization, c.lap, c.car.Spread)
+		} else {
+			c.factor = c.luck.lapFactor(c.lap, c.car.Spread)
+		}
 		c.lap++
 		c.mark++
 	}
@@ -92,9 +98,25 @@ func (c *Course) burst() Leg {
 	c.next = 1 - c.next
 	if p.Spread > 0 {
 		shape := 1 / (p.Spread * p.Spread)
-		leg.Duration = math.Max(leg.Duration*c.bursts.Gamma(shape)/shape, 1e-6)
+		leg.Duration = math.Max(leg.Duration*c.gamma(shape)/shape, 1e-6)
 	}
 	return leg
+}
+
+func (c *Course) gamma(shape float64) float64 {
+	if c.luck == nil {
+		return c.bursts.Gamma(shape)
+	}
+	c.burstIndex++
+	return c.luck.burst(c.burstIndex-1, shape)
+}
+
+// stintLuck is what the present stint draws.
+func (c *Course) stintLuck() sampling.Luck {
+	if c.luck == nil {
+		return sampling.StintLuck(c.seed, c.realization, uint64(c.plan.stint))
+	}
+	return c.luck.stint(c.plan.stint)
 }
 
 // nominalLap returns the duration in s of one nominal lap (of one burst and

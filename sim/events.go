@@ -37,6 +37,10 @@ func (k *Kernel) book(mass, drained float64) {
 	k.watchPressure(mass, end)
 	k.peakFill = max(k.peakFill, min(p.fill(mass), 1), min(p.fill(st.mass), 1))
 	k.mass, k.now, k.overRate = mass, end, st.over
+	if k.near != nil {
+		last := st.crankcase + st.crankcaseSlope*(mass-st.mass)
+		k.near.take(k, st.mass, p.full, min(st.crankcase, last))
+	}
 }
 
 // happens notes an event at a time in s: when it first did, and that it did in

@@ -76,6 +76,9 @@ func (k *Kernel) glide(op *operatingPoint, dt float64) bool {
 	}
 	k.mass, k.overRate = end, 0
 	k.now += dt
+	if k.near != nil {
+		k.near.take(k, mass, bottom+whole, op.gas.crankcase)
+	}
 	return true
 }
 

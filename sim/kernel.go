@@ -53,8 +53,10 @@ type Kernel struct {
 	inCan         float64        // Pa per kg of oil that stands in the can
 	lostLimit     float64        // kg out of the sump that are allowed
 	out           *Outcome
-	err           error // of the gas network, met where no error can be returned
-	spoilt        bool  // by a fault of the program
+	err           error     // of the gas network, met where no error can be returned
+	spoilt        bool      // by a fault of the program
+	luck          *Luck     // given; nil: drawn from (seed, realization)
+	near          *nearness // how near events come; nil: not watched
 
 	// trace, when set, is called at the start and the end of every piece.
 	trace func(*Kernel)
@@ -81,6 +83,10 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		return err
 	}
 	course := NewCourse(car, seed, realization)
+	course.luck = k.luck
+	if k.near != nil {
+		k.near.start(car)
+	}
 	laps := car.Schedule == nil && car.Pattern == nil
 	empty := 0
 	for k.session < len(car.Sessions) {

@@ -79,14 +79,15 @@ type stintPlan struct {
 	slow      float64 // s of slow laps left
 }
 
-// draw decides on the slow laps of the stint that begins: whether there are
+// drawSlow decides on the slow laps of the stint that begins: whether there are
 // any, when they begin, and how long they take.
-func (p *stintPlan) draw(s SlowLaps, duration float64, seed, realization uint64) {
+func (c *Course) drawSlow(s SlowLaps, duration float64) {
+	p := &c.plan
 	p.untilSlow, p.slow = Never, 0
 	if s.Chance <= 0 {
 		return
 	}
-	luck := sampling.StintLuck(seed, realization, uint64(p.stint))
+	luck := c.stintLuck()
 	if luck.Chance >= s.Chance {
 		return
 	}
@@ -113,7 +114,7 @@ func (c *Course) scheduled(s *Schedule) Leg {
 		if math.IsInf(length, 1) {
 			length = c.car.longestSession()
 		}
-		p.draw(s.Slow, length, c.seed, c.realization)
+		c.drawSlow(s.Slow, length)
 	}
 	if p.untilSlow <= 0 && p.slow > 0 {
 		d := min(p.slow, p.left)
