@@ -100,3 +100,31 @@ func TestWhatIsKeptNeverOverlaps(t *testing.T) {
 	assert.Equal(t, told(whole), told(got))
 	assert.Equal(t, 3500, o.Work.Simulated())
 }
+
+// A run that ends by itself ends at the same look, wherever between two looks it was cut
+// short: also where it happened to be precise enough there.
+func TestRunsThatEndByThemselvesEndAtTheSameLook(t *testing.T) {
+	m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[12 min]"), change("drain.fall", "60 mm")))
+	require.NoError(t, err)
+	const block = 500
+	o := sim.Options{SamplingError: 0.004}
+	whole, err := m.Run(context.Background(), o)
+	require.NoError(t, err)
+	require.Greater(t, whole.Realizations, 10*block, "looked at more than once")
+	w := &sim.Work{}
+	early := 0
+	for from, done := 0, 15; done <= whole.Realizations/block; from, done = done, done+1 {
+		require.NoError(t, m.Simulate(context.Background(), sim.Options{Realizations: sim.MostRealizations, Work: w}, from, done))
+		o.Work = reread(t, w)
+		got, err := m.Run(context.Background(), o)
+		require.NoError(t, err)
+		assert.Equal(t, told(whole), told(got), "cut at block %d", done)
+		o := sim.Options{Realizations: sim.MostRealizations, Work: reread(t, w), Partial: true}
+		there, err := m.Run(context.Background(), o)
+		require.NoError(t, err)
+		if there.Reached <= 0.004 && done < whole.Realizations/block {
+			early++
+		}
+	}
+	assert.Positive(t, early, "precise enough ahead of a look: else this shows nothing")
+}
