@@ -40,3 +40,19 @@ func (f FirstTimes) Fails() float64 { return f.Of(OverflowOrChoked) }
 func (o *Outcome) Firsts() FirstTimes {
 	return FirstTimes{o.Overflow, o.DrainChoked, o.OverPressure, o.OilLost}
 }
+
+// Of returns the count of an event.
+func (e Events) Of(event Event) int64 {
+	switch event {
+	case Overflow:
+		return e.Overflow
+	case DrainChoked:
+		return e.DrainChoked
+	case OverPressure:
+		return e.OverPressure
+	case OilLost:
+		return e.OilLost
+	default:
+		return e.Fails
+	}
+}
