@@ -199,7 +199,7 @@ func parseSpelled(text string, dim units.Dimension) (Distribution, error) {
 		var place yaml.Error
 		what := "the braces can't be read"
 		if errors.As(err, &place) {
-			what += ": " + place.GetMessage()
+			what += ": " + units.Shorten(place.GetMessage())
 		}
 		return Distribution{}, &units.Error{What: what, Got: text, Hint: "write {distribution: beta, shape: [2, 5], from: …, to: …}"}
 	}
