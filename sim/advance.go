@@ -145,7 +145,7 @@ func (k *Kernel) rest(dt float64) {
 		st.over = st.in - st.out
 	}
 	if st.over > 0 && k.car.Drain.Kind == BelowOil {
-		st.duration = min(dt, surfaceStep*k.oil.sumpDensity*k.car.Drain.SumpArea/st.over)
+		st.duration = min(dt, k.steadySump(p.op, st.over))
 	}
 	_, drained := st.at(st.duration)
 	k.book(k.mass, drained)

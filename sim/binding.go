@@ -109,6 +109,9 @@ func (b *binding) car(c *Car) error {
 		return err
 	}
 	b.drain(&c.Drain)
+	if err := b.losses(&c.Drain); err != nil {
+		return err
+	}
 	if err := b.duty(c); err != nil {
 		return err
 	}
@@ -166,6 +169,21 @@ func (b *binding) tableCircuits() {
 
 func (b *binding) hose(p scenarios.Pipe) physics.Hose {
 	return physics.Hose{Bore: b.of(p.Bore), Length: b.of(p.Length), LossCoefficient: b.of(p.LossCoefficient)}
+}
+
+// losses is an error where a way for the gas loses no pressure at all: how much of it goes
+// that way can't be told.
+func (b *binding) losses(d *Drain) error {
+	const none = "%s: gas has a way without any loss of pressure (length and loss coefficient are 0): give it a length or a loss coefficient"
+	for i := range b.s.Breathers {
+		if p := &b.s.Breathers[i].Pipe; b.of(p.Length) == 0 && b.of(p.LossCoefficient) == 0 {
+			return fmt.Errorf(none, "breathers."+b.s.Breathers[i].Name)
+		}
+	}
+	if (d.Kind == Unsealed || d.Kind == BelowOil) && d.Hose.Length == 0 && d.Hose.LossCoefficient == 0 {
+		return fmt.Errorf(none, "drain")
+	}
+	return nil
 }
 
 // blowBy is what was stated, or the law of displacement, boost and condition:

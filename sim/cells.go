@@ -10,6 +10,7 @@ const (
 	cellRelative   = 4e-4
 	thinnestCell   = 1e-7 // of the segment
 	pressureInCell = 0.5  // Pa of crankcase pressure off its secant
+	pressureShare  = 1e-5 // of the pressure, on top
 )
 
 // moveCell goes one secant cell: over it the drain's flow and the inflow are
@@ -78,5 +79,5 @@ func offSecant(a, m, b rates) float64 {
 	return max(
 		math.Abs((a.out+b.out)/2-m.out)/tolerance,
 		math.Abs((a.in+b.in)/2-m.in)/tolerance,
-		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase)/pressureInCell)
+		math.Abs((a.crankcase+b.crankcase)/2-m.crankcase)/(pressureInCell+pressureShare*math.Abs(m.crankcase)))
 }

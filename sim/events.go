@@ -20,7 +20,7 @@ func (k *Kernel) book(mass, drained float64) {
 	carried := p.op.rate.total() * dt
 	caught := st.in * dt
 	if st.kind == exponential {
-		caught = st.caughtExponential(dt)
+		caught = min(st.caughtExponential(dt), carried) // but for rounding, no more than there is
 	}
 	over := st.over * dt
 	k.findOilLost(mass, drained)

@@ -37,6 +37,8 @@ type Kernel struct {
 
 	now, mass     float64 // s, kg in hose and can
 	overRate      float64 // kg/s, of the last stretch
+	slipping      float64 // kg/s, see slipRate, of the present piece
+	pieces        int     // so far
 	heldTime      float64 // s
 	peakFill      float64
 	firstStanding float64 // s, when the can first stood at the choke level
@@ -154,6 +156,10 @@ const balanceTolerance = 1e-9
 // mostIdle is how many pieces in a row may take no time.
 const mostIdle = 100
 
+// mostPieces is how many pieces a realization may take: ten times as many as the
+// phases of the longest session that is read.
+const mostPieces = 20_000_000
+
 // mostEmpty is how many phases in a row may last no time.
 const mostEmpty = 100_000
 
@@ -214,7 +220,7 @@ func (k *Kernel) fitOil() {
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
-	k.marks, k.session = 0, 0
+	k.marks, k.session, k.pieces = 0, 0, 0
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, Never
@@ -297,7 +303,8 @@ func (k *Kernel) nextCut(until, session float64) float64 {
 		cut = min(cut, k.nextMark())
 	}
 	if k.car.Drain.Kind == BelowOil {
-		cut = min(cut, k.now+k.steadySump(k.piece.op))
+		k.slipping = k.slipRate(k.piece.op)
+		cut = min(cut, k.now+k.steadySump(k.piece.op, k.slipping))
 	}
 	return cut
 }
@@ -313,6 +320,9 @@ func (k *Kernel) nextMark() float64 {
 
 // runPiece runs from now to a time in s with constant coefficients.
 func (k *Kernel) runPiece(cut float64) error {
+	if k.pieces++; k.pieces > mostPieces {
+		return fmt.Errorf("more than %d steps, at %g s", mostPieces, k.now)
+	}
 	op := k.piece.op
 	if k.trace == nil && k.glide(op, cut-k.now) {
 		if cut-k.now < 1e-9 { // rounding
@@ -321,7 +331,7 @@ func (k *Kernel) runPiece(cut float64) error {
 		return nil
 	}
 	if k.car.Drain.Kind == BelowOil {
-		k.piece.slip = k.out.Balance.OutOfSump() - k.topped + k.slipRate(op)*(cut-k.now)/2
+		k.piece.slip = k.out.Balance.OutOfSump() - k.topped + k.slipping*(cut-k.now)/2
 	}
 	k.layOut(op)
 	k.spillExcess()

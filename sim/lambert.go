@@ -6,7 +6,8 @@ import "math"
 //
 //	ln(w/w0) + w - w0 = -x,   that is   w = W(w0 e^(w0-x)),
 //
-// on the principal branch, for w0 > -1 (w keeps the sign of w0) and x ≥ 0.
+// on the principal branch for w0 > -1 (w keeps the sign of w0) and x ≥ 0, on the
+// lower one for w0 < -1 (so does w) and x ≤ 0.
 // W is Lambert's function (Corless et al. 1996, Adv. Comput. Math. 5, 329-359).
 // The argument stays finite for large w0, where e^w0 does not.
 func lambertDecay(w0, x float64) float64 {
@@ -15,6 +16,9 @@ func lambertDecay(w0, x float64) float64 {
 	}
 	if math.Abs(w0) < 1e-16 { // linear: the quadratic loss is nothing here
 		return w0 * math.Exp(-x)
+	}
+	if w0 < -1 {
+		return lambertLower(w0, x)
 	}
 	w := lambertGuess(w0, x)
 	if math.Abs(w) < 1e-17 { // W(z) = z, to the last digit
@@ -35,6 +39,20 @@ func lambertDecay(w0, x float64) float64 {
 		if math.Abs(g) < 1e-15 {
 			return w
 		}
+	}
+	return w
+}
+
+// lambertLower is lambertDecay on the lower branch. Newton's method comes nearer from
+// below with each step, as ln(w/w0) + w - w0 rises there and bends downwards.
+func lambertLower(w0, x float64) float64 {
+	w := w0
+	for range 100 {
+		next := w - (math.Log(w/w0)+w-w0+x)*w/(1+w)
+		if !(next > w) || next >= -1 {
+			break
+		}
+		w = next
 	}
 	return w
 }

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 
 	"sumpward/physics"
 )
@@ -15,7 +16,8 @@ const (
 
 // oilFit gives density and viscosity of a realization's oil at a temperature by
 // polynomials through the nodes of Chebyshev's: of 1/ρ, and of μ^(-1/3), which bends little.
-// Where the range of temperatures is too wide for them it asks the laws.
+// Where the range of temperatures is too wide for them, or the oil bends too much over
+// it, it asks the laws.
 type oilFit struct {
 	oil          *Oil
 	middle, half float64 // K
@@ -36,6 +38,20 @@ func (f *oilFit) start(oil *Oil, low, high float64) {
 		volume[i], fluidity[i] = 1/density, 1/math.Cbrt(viscosity)
 	}
 	f.volume, f.fluidity = throughNodes(volume), throughNodes(fluidity)
+	f.fitted = f.left() <= mostLeft*slices.Min(fluidity[:])
+}
+
+// mostLeft is how large [oilFit.left] may be, as a share of the least that is fitted: over
+// random oils and ranges, what is fitted is then within 1e-4 of the law. An oil that
+// stiffens far more than others do in the cold is left to the law.
+const mostLeft = 1e-3
+
+// left is what the differences beyond the last would come to if they went on to shrink
+// as the last three do.
+func (f *oilFit) left() float64 {
+	last := func(i int) float64 { return math.Abs(f.fluidity[fitNodes-i]) }
+	rate := max(last(1)/last(2), last(2)/last(3))
+	return max(last(1), rate*last(2)) * rate
 }
 
 // at returns density in kg/m3 and dynamic viscosity in Pa·s of oil without gas.

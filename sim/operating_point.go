@@ -42,13 +42,14 @@ type gasState struct {
 }
 
 // caught is the oil in kg/s that stays in the can, as long as none is blown
-// out: liquid whole, mist with the element's efficiency if it passes it.
+// out: liquid whole, mist with the element's efficiency if it passes it. The shares
+// are rounded, and add to a digit more than all of it now and then.
 func (g gasState) caught(r oilRate, can *Can) float64 {
 	passing := g.circuits
 	if can.CollectsBefore {
 		passing += g.drain
 	}
-	return r.liquid*(g.circuits+g.drain) + r.mist*passing*g.mist
+	return min(r.liquid*(g.circuits+g.drain)+r.mist*passing*g.mist, r.total())
 }
 
 // operatingPoint works out the phase p of rates r, in o. Its gas paths see the same as those

@@ -151,6 +151,8 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 	var y float64
 	x, w := st.s*t/st.c, 2*st.b*st.y0/st.c
 	switch {
+	case math.Abs(st.c) < noLaminar*math.Abs(st.b*st.y0):
+		y = st.y0 - st.s*t/(2*st.b)
 	case x-max(w, 0) > decayed: // y is 0
 	case st.b == 0:
 		y = st.y0 * math.Exp(-x)
@@ -162,6 +164,10 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 	drained = st.in*t + st.density*(st.y0-y)*(st.c+st.b*(st.y0+y))/st.s
 	return mass, drained
 }
+
+// noLaminar is c over 2 b y0 below which c is nothing. A drain that runs backwards
+// comes by it on the way to c < 0, where the inflow is large.
+const noLaminar = 1e-12
 
 // decayed is the time, over the time constant, after which less than 1e-20 of an excess
 // flow is left.

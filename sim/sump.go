@@ -19,19 +19,26 @@ func (k *Kernel) slipRate(op *operatingPoint) float64 {
 	return op.rate.total()/k.car.CarryOver.BreatherShare - caught + k.overRate
 }
 
+// sunkShare is how far the surface may move besides, as a share of how far it has
+// sunk: oil that leaves for hours would else be followed in ever more steps.
+const sunkShare = 1e-3
+
 // steadySump is how long the sump's surface stays put but for what is in hose
-// and can, s; shorter the nearer the port is to coming uncovered.
-func (k *Kernel) steadySump(op *operatingPoint) float64 {
-	rate := k.slipRate(op)
+// and can, s, while oil leaves at a rate of [Kernel.slipRate]; shorter the nearer
+// the port is to coming uncovered, and for good once it is.
+func (k *Kernel) steadySump(op *operatingPoint, rate float64) float64 {
 	if rate <= 0 {
 		return Never
 	}
+	gone := k.out.Balance.OutOfSump() - k.topped
 	perMetre := k.oil.sumpDensity * k.car.Drain.SumpArea
-	step := surfaceStep * perMetre / rate
+	step := max(surfaceStep*perMetre, sunkShare*math.Abs(gone)) / rate
 	if k.car.Drain.Surface == nil {
 		return step
 	}
-	depth := op.heights[len(op.heights)-1] - op.portHeight
-	gap := math.Abs(depth*perMetre - k.mass - k.out.Balance.OutOfSump())
-	return min(step, max(coverStep, gap/rate/4))
+	left := (op.heights[len(op.heights)-1]-op.portHeight)*perMetre - gone // kg in hose and can at which the port is uncovered
+	if left < 0 {
+		return Never
+	}
+	return min(step, max(coverStep, math.Abs(left-k.mass)/rate/4))
 }

@@ -51,6 +51,8 @@ func (k *Kernel) moveColumn(s *segment, up bool, left float64) float64 {
 		if start*end < 0 { // a cell runs one way only
 			if zero := k.zeroOfColumn(step, start, end); math.Abs(zero) > thin {
 				step, end = zero, 0
+			} else {
+				start = 0
 			}
 		}
 		middle := k.columnHead(k.mass + step/2)

@@ -1,0 +1,223 @@
+package sim
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sumpward/physics"
+	"sumpward/scenarios"
+)
+
+// The cases below were found by random scenarios, and cut down to what they need.
+
+// settledCar is the car of a scenario's text, the uncertain inputs at their medians.
+func settledCar(t *testing.T, text string) (*Car, error) {
+	t.Helper()
+	s, err := scenarios.Parse("text", []byte("scenario: 1\n"+text), nil)
+	require.NoError(t, err)
+	m, err := NewModel(s)
+	if err != nil {
+		return nil, err
+	}
+	place := make([]float64, len(m.uncertain))
+	for i := range place {
+		place[i] = 0.5
+	}
+	return m.Single().Settle(place)
+}
+
+// TestExtremes realizes cases that once failed, took no end, or left a digit below 0.
+func TestExtremes(t *testing.T) {
+	for name, text := range map[string]string{
+		"sump oil rises against a large inflow": `
+carry_over: {oil_used: 0.4 L, during: 100 min}
+separator: {height: 0.1 m, diameter: 0.1 m, outlet: {mouth: [0, 0, 90 mm]}}
+drain: {return: below_oil, bore: 10 mm, fall: 9e-06 m}
+duty: {lap: [{for: 0.002 h, load: 70 %, left: -3 g}, {for: 24 h, load: 50 %}]}
+`,
+		"the column turns within a cell": `
+carry_over: {full_throttle: 0 g/s}
+separator: {usable_volume: 100 L, cross_section: 5000 cm2}
+drain: {return: below_oil, bore: 100 mm, fall: 5 m}
+duty: {pattern: {full_throttle: 100 %, burst: 0.0004 h}}
+`,
+		"the circuits' and the drain's share of the oil add to a digit more than 1": `
+carry_over: {full_throttle: 1 g/s}
+separator: {pressure_loss: {loss: 0.9 kPa, at: 110 L/min}, height: 0.1 m, diameter: 0.05 m, outlet: {mouth: [15, 10, 75 mm]}}
+drain: {return: above_oil, bore: 18 mm, loss_coefficient: 6.1, route: [[0, 0, 0 mm], [35.35, 24.9, -29.6 mm], [-0.6, -17.3, -87 mm], [20.5, -31.49, -127.29 mm]]}
+duty: {lap: [{for: 0.004 h, load: 68.01 %}]}
+`,
+		"a wide circuit past the separator leaves the pressure at rounding": `
+engine: {blow_by: {full_throttle: 0.4 L/min}}
+carry_over: {full_throttle: 5 g/s}
+breathers: [{to: air, bore: 200 mm}]
+separator: {usable_volume: 100 L, cross_section: 900 cm2}
+drain: {return: above_oil, bore: 1 mm, fall: 0.01 m}
+duty: {pattern: {full_throttle: 100 %, burst: 24 h}}
+`,
+		"the sump sinks by metres a minute": `
+carry_over: {full_throttle: 100 g/s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+drain: {return: below_oil, bore: 3 mm, fall: 100 mm, sump: {area: 0.001 m2}}
+duty: {lap: [{for: 30 min, load: 100 %}]}
+`,
+		"the port is uncovered, and the sump goes on sinking": `
+carry_over: {full_throttle: 100 g/s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+drain: {return: below_oil, bore: 3 mm, route: [[0, 0, 0 mm], [0, 0, -200 mm]], sump: {area: 0.001 m2, oil_surface: [0, 0, -150 mm]}}
+duty: {lap: [{for: 30 min, load: 100 %}]}
+`,
+		"far more comes up the drain and over the brim than is carried over": `
+engine: {blow_by: {full_throttle: 2000 L/min}}
+carry_over: {full_throttle: 0.001 g/s}
+breathers: [{to: separator, bore: 16 mm, length: 0 m, loss_coefficient: 3}]
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2, outlet: {to: air, bore: 100 mm}}
+drain: {return: below_oil, bore: 140 mm, fall: 4 m}
+duty: {lap: [{for: 30 min, load: 100 %}]}
+`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			car, err := settledCar(t, text)
+			require.NoError(t, err)
+			k, out := NewKernel(), Outcome{}
+			require.NoError(t, k.realized(car, 1, 0, &out))
+			assert.Less(t, k.pieces, 100_000, "steps of a realization")
+			assert.LessOrEqual(t, math.Abs(out.Balance.Residual()), balanceTolerance)
+		})
+	}
+}
+
+// A realization that never comes to an end is an error that says where it stands.
+func TestMostPieces(t *testing.T) {
+	car, err := settledCar(t, `
+carry_over: {full_throttle: 1 g/s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+drain: {return: below_oil, bore: 12 mm, fall: 100 mm}
+duty: {lap: [{for: 30 min, load: 100 %}]}
+`)
+	require.NoError(t, err)
+	k := NewKernel()
+	require.NoError(t, k.prepare(car, &Outcome{}))
+	k.pieces = mostPieces
+	err = k.drive(&k.points[0], 60)
+	require.ErrorContains(t, err, "more than 20000000 steps, at 0 s")
+}
+
+// Gas that has a way without any loss parts in no way that can be told.
+func TestWayWithoutLoss(t *testing.T) {
+	for text, where := range map[string]string{
+		"breathers: [{name: block, to: separator}, {name: open, to: air, length: 0 mm, loss_coefficient: 0}]\ndrain: {return: emptied_by_hand}": "breathers.open:",
+		"drain: {return: above_oil, bore: 12 mm, fall: 0 mm, length: 0 mm, loss_coefficient: 0}":                                                "drain:",
+		"drain: {return: below_oil, bore: 12 mm, fall: 0 mm, length: 0 mm, loss_coefficient: 0}":                                                "drain:",
+	} {
+		_, err := settledCar(t, text+`
+carry_over: {full_throttle: 1 g/s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+duty: {lap: [{for: 30 s, load: 100 %}]}
+`)
+		require.Error(t, err, text)
+		assert.True(t, strings.HasPrefix(err.Error(), where), err.Error())
+		assert.ErrorContains(t, err, "give it a length or a loss coefficient")
+	}
+}
+
+// The balance is held to what was carried over; where a thousand times as much came up
+// the drain, its sums' rounding counts for nothing, and no more than that.
+func TestResidualOfMuchMore(t *testing.T) {
+	b := Balance{Carried: 0.002, Drained: -2400, Over: 2400.002}
+	assert.LessOrEqual(t, math.Abs(b.Residual()), balanceTolerance)
+	b.Held = 1e-11
+	assert.LessOrEqual(t, math.Abs(b.Residual()), balanceTolerance)
+	b.Held = 1e-9
+	assert.Greater(t, math.Abs(b.Residual()), balanceTolerance)
+}
+
+// A drain that runs backwards against a large inflow has c < 0: mass and oil that ran are
+// those of the equation dM/dt = in - ρ q(M), by the Runge-Kutta method in small steps.
+func TestBackwardsAgainstInflow(t *testing.T) {
+	for name, inflow := range map[string]float64{"c above 0": 0.01, "c of 0": 1. / 16, "c below 0": 0.07, "far below": 1} {
+		st := stretch{kind: quadratic, in: inflow, n0: -60, n1: 400, a: 1 << 24, b: 1 << 36, density: 512, upward: true}
+		rate := func(mass float64) float64 {
+			return st.in - st.density*physics.DrainFlow(st.a, math.Abs(st.b), st.n0+st.n1*mass)
+		}
+		st.startQuadratic()
+		const steps = 2000
+		until := 0.9 * st.timeTo(0.15) // the drain is held from 0.15 kg on
+		mass, h := 0.0, until/steps
+		for range steps {
+			a := rate(mass)
+			b := rate(mass + h/2*a)
+			c := rate(mass + h/2*b)
+			mass += h / 6 * (a + 2*b + 2*c + rate(mass+h*c))
+		}
+		got, drained := st.at(until)
+		assert.InEpsilon(t, mass, got, 1e-9, name)
+		assert.InDelta(t, st.in*until-mass, drained, 1e-9*mass, name)
+	}
+}
+
+// The lower branch of Lambert's function: its own equation, and W(-0.1) on it, to the
+// digits of a table (from memory).
+func TestLambertDecayLowerBranch(t *testing.T) {
+	for _, w0 := range []float64{-1.001, -1.5, -10, -1e3, -1e7} {
+		for _, share := range []float64{1e-9, 0.01, 0.5, 0.99} {
+			w := w0 + share*(-1-w0)
+			x := -(math.Log(w/w0) + w - w0)
+			assert.InEpsilon(t, w, lambertDecay(w0, x), 1e-7, "%g to %g", w0, w)
+		}
+	}
+	assert.InEpsilon(t, -3.577152063957297, lambertDecay(-5, -5+math.Log(5)-math.Log(0.1)), 1e-14)
+}
+
+// An oil that stiffens in the cold far more than others is not fitted, and its viscosity
+// stays the law's.
+func TestOilThatStiffens(t *testing.T) {
+	for _, nu := range [][2]float64{{3300e-6, 14.6e-6}, {1000e-6, 8e-6}, {400e-6, 20e-6}, {98e-6, 14.5e-6}} {
+		law, err := physics.ViscosityThrough(313.15, nu[0], 373.15, nu[1])
+		require.NoError(t, err)
+		for _, low := range []float64{215, 240, 270} {
+			var f oilFit
+			f.start(&Oil{Viscosity: law, Density15: 870}, low, low+100)
+			for i := range 51 {
+				temperature := low + 2*float64(i)
+				_, viscosity := f.at(temperature)
+				require.InEpsilon(t, law.At(temperature)*physics.OilDensity(870, temperature), viscosity, 1e-4, "%v at %g K", nu, temperature)
+			}
+		}
+	}
+}
+
+// The pressure of the crankcase is followed to half a pascal, and to a share of what it is
+// where it is megapascals: the walk would else take no end.
+func TestPressureInCell(t *testing.T) {
+	bent := func(pressure float64) float64 {
+		return offSecant(rates{crankcase: pressure}, rates{crankcase: pressure + 5}, rates{crankcase: pressure})
+	}
+	assert.Greater(t, bent(1e3), 5.0)
+	assert.Less(t, bent(1e6), 1.0)
+}
+
+// After topping up, the steps near the moment at which the port comes uncovered are told by
+// where the sump's surface stands then.
+func TestSteadySumpAfterToppingUp(t *testing.T) {
+	car, err := settledCar(t, `
+carry_over: {full_throttle: 1 g/s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+drain: {return: below_oil, bore: 12 mm, route: [[0, 0, 0 mm], [0, 0, -200 mm]], sump: {area: 0.05 m2, oil_surface: [0, 0, -180 mm]}}
+duty: {lap: [{for: 30 s, load: 100 %}]}
+`)
+	require.NoError(t, err)
+	k := NewKernel()
+	require.NoError(t, k.prepare(car, &Outcome{Sessions: nil}))
+	op := &k.points[0]
+	k.piece.op = op
+	fresh := k.steadySump(op, 1e-3)
+	k.out.Balance.Over = 1
+	assert.Equal(t, Never, k.steadySump(op, 1e-3), "20 mm over 0.05 m2 are less than 1 kg: uncovered for good")
+	k.topUp()
+	assert.Equal(t, fresh, k.steadySump(op, 1e-3))
+}
