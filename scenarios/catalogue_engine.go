@@ -55,7 +55,7 @@ func oilFields() []Field {
 			standard("SAE 40", "nominal, mid-grade of SAE J300 at 100 °C, viscosity index about 150"),
 		block("oil.viscosity", "kinematic viscosity at two temperatures").also("kinematic_viscosity"),
 		quantity("oil.viscosity.at_40C", units.KinematicViscosity, "2 cSt", "5000 cSt", "98 cSt", "at 40 °C").also("at_40", "v40", "40C"),
-		quantity("oil.viscosity.at_100C", units.KinematicViscosity, "1 cSt", "500 cSt", "14.5 cSt", "at 100 °C").also("at_100", "v100", "100C"),
+		quantity("oil.viscosity.at_100C", units.KinematicViscosity, "2 cSt", "500 cSt", "14.5 cSt", "at 100 °C").also("at_100", "v100", "100C"),
 		quantity("oil.density", units.Density, "700 kg/m3", "1000 kg/m3", "870 kg/m3", "at 15 °C, without gas").
 			standard("850 .. 870 .. 885 kg/m3", fromMemory),
 		quantity("oil.aeration", units.Fraction, "0 %", "80 %", "5 .. 35 %", "gas share of the oil in the can").

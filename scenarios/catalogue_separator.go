@@ -45,7 +45,7 @@ func elementFields() []Field {
 		exact(element+"grades.*.size", units.DropletSize, "0.01 um", "2000 um", "1 um", "of a droplet").also("diameter"),
 		quantity(element+"grades.*.caught", units.Fraction, "0 %", "100 %", "40 %", "share of that size, by mass").also("efficiency"),
 		quantity(element+"at", units.VolumeFlow, "1 L/min", "10000 L/min", "110 L/min", "measured: gas flow at which").also("flow", "at_flow"),
-		quantity(element+"exponent", units.Number, "-1", "2", "0 .. 0.5", "measured: power of the flow with which the curve moves to finer droplets; 0: not; 0.5: an inertial cut").
+		quantity(element+"exponent", units.Number, "0", "2", "0 .. 0.5", "measured: power of the flow with which the curve moves to finer droplets; 0: not; 0.5: an inertial cut").
 			standard("0 .. 0.5", prior),
 		block("separator.droplets", "sizes of the mist, with elements: log-normal by mass in two modes").also("mist", "droplet_sizes"),
 	}
