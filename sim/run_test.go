@@ -23,10 +23,14 @@ func ready(t testing.TB, name string, changes ...scenarios.Change) *scenarios.Sc
 
 // The same seed gives the same result for any number of workers, bit for bit.
 func TestWorkersLeaveNoTrace(t *testing.T) {
+	half, whole := "5 min", "10 min"
+	if testing.Short() {
+		half, whole = "30 s", "1 min" // the workers meet as often
+	}
 	for _, name := range scenarios.ReadyNames() {
-		changes := []scenarios.Change{change("sessions", "[5 min, 10 min]")}
+		changes := []scenarios.Change{change("sessions", "["+half+", "+whole+"]")}
 		if name == "four-hours" {
-			changes = append(changes, change("duty.event", "10 min"))
+			changes = append(changes, change("duty.event", whole))
 		}
 		s := ready(t, name, changes...)
 		var first string

@@ -192,7 +192,7 @@ func TestComparePressure(t *testing.T) {
 
 // The same bytes for any number of workers.
 func TestCompareIsTheSameForAnyWorkers(t *testing.T) {
-	s := lasting(t, "[5 min, 15 min]")
+	s := lasting(t, "[4 min, 8 min]")
 	var first string
 	for _, workers := range []int{1, 2, 5} {
 		c := compare(t, layoutsOf(t, s, variantOf(t, s, "larger can"), variantOf(t, s, "lower return")), sim.Options{Realizations: 1100, Workers: workers})
