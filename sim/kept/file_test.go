@@ -164,8 +164,7 @@ func TestSizeIsBounded(t *testing.T) {
 	} {
 		bomb := k.file(t, Part, append([]byte(one.head), large...))
 		require.Less(t, len(bomb), 1<<20)
-		var used uint64
-		used = allocating(func() { _, err = Read(bytes.NewReader(bomb), Part) })
+		used := allocating(func() { _, err = Read(bytes.NewReader(bomb), Part) })
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), one.want, one.head)
 		assert.Less(t, used, uint64(200<<20), one.head)
