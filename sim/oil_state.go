@@ -16,9 +16,13 @@ type oilState struct {
 	heldMass    float64 // kg that the hose holds under a column
 }
 
-// thinnest is the kinematic viscosity in m2/s below which the plain D341 law
-// leaves its range.
-const thinnest = 2e-6
+// The kinematic viscosities in m2/s between which the D341 law holds. Thicker oil is
+// taken to be as thick as this: it stands still, to a millilitre an hour, and the law
+// knows no end there.
+const (
+	thinnest = 2e-6
+	thickest = 20
+)
 
 // oilScales are what turns density and viscosity of a realization's oil into the state of
 // what stands in hose and can.
@@ -47,6 +51,7 @@ func (k *Kernel) oilAt(sump float64) {
 	if viscosity < thinnest*density {
 		k.out.RangeExits++
 	}
+	viscosity = min(viscosity, thickest*density)
 	o.hoseDensity = density * s.inHose
 	o.canDensity = density * s.inCan
 	o.viscosity = viscosity * s.stiffer

@@ -57,11 +57,11 @@ type Balance struct {
 }
 
 // Residual returns carried - drained - uncaught - over - emptied - held over
-// what was carried; over 1 g, or a ten-thousandth of what came up the drain, where that
-// is more: sums of so much are rounded.
+// what was carried; over 1 g, or a hundredth of what came up the drain, where that is
+// more: many sums of so much are rounded.
 func (b Balance) Residual() float64 {
 	r := b.Carried - b.Drained - b.Uncaught - b.Over - b.Emptied - b.Held
-	return r / max(b.Carried, 1e-3, -1e-4*b.Drained)
+	return r / max(b.Carried, 1e-3, -1e-2*b.Drained)
 }
 
 // OutOfSump returns the oil missing from the sump, kg. What was emptied by
