@@ -21,6 +21,7 @@ type Run struct {
 	Dependence   *decide.Dependence    // what the verdict rests on; nil: not looked at
 	Besides      []*decide.Dependence  // over-pressure and oil lost, where they depend on something
 	Emptying     *decide.EmptyingTable // how often a can without a drain must be emptied; nil: not looked at, or it drains
+	Rare         *Rare                 // chances too small to see; nil: not asked for
 }
 
 // Document is the report for people.
@@ -38,6 +39,9 @@ func (r Run) Document() *Document {
 	d.table(r.chances())
 	if t := r.stints(); len(t.rows) > 0 {
 		d.table(t)
+	}
+	if r.Rare != nil {
+		rareWords{r.Rare, r}.write(d)
 	}
 	for _, text := range []string{FirstStint(res, r.Units), StintsVary(res)} {
 		if text != "" {

@@ -133,6 +133,7 @@ type runJSON struct {
 	Dependence    *dependenceJSON    `json:"rests_on,omitempty"`
 	Besides       []*dependenceJSON  `json:"rests_on_besides,omitempty"` // over-pressure and oil lost, where they depend
 	Emptying      *emptyingTableJSON `json:"emptying,omitempty"`
+	Rare          *rareJSON          `json:"rare,omitempty"` // where it was asked for
 	Verdict       string             `json:"verdict"`
 	Warnings      []string           `json:"warnings"`
 	Cautions      []string           `json:"cautions"`
@@ -166,6 +167,9 @@ func (r Run) WriteJSON(w io.Writer) error {
 		out.Hand.Stand = &s
 	}
 	out.Emptying = emptyingOf(r.Emptying, r.Units)
+	if out.Rare = rareOf(r.Rare, res); out.Rare != nil {
+		out.References = append(out.References, rareReference)
+	}
 	for _, d := range r.Besides {
 		out.Besides = append(out.Besides, dependenceOf(d))
 	}
@@ -244,6 +248,9 @@ func (r Run) WriteCSV(w io.Writer) error {
 	if len(stints) > 0 {
 		s.head = append(s.head, stintColumns...)
 	}
+	if r.Rare != nil {
+		s.head = append(s.head, rareColumns()...)
+	}
 	for i := range r.Result.Sessions {
 		x := &r.Result.Sessions[i]
 		row := []any{x.Length}
@@ -254,6 +261,9 @@ func (r Run) WriteCSV(w io.Writer) error {
 			x.OilToIntake.Mean, x.OilToIntake.P50, x.OilToIntake.P95, r.Result.Realizations, r.Result.Seed)
 		if len(stints) > 0 {
 			row = append(row, blanks(len(stintColumns))...)
+		}
+		if r.Rare != nil {
+			row = append(row, r.Rare.cells(i)...)
 		}
 		s.add(row...)
 	}
@@ -269,7 +279,11 @@ func (r Run) WriteCSV(w io.Writer) error {
 			row = append(row, c.Probability, c.Low, c.High, c.Events)
 		}
 		row = append(row, blanks(7)...)
-		s.add(append(row, x.Reached, r.Result.Seed, i+1, x.Start, x.End, x.StartTemperature, x.EndTemperature)...)
+		row = append(row, x.Reached, r.Result.Seed, i+1, x.Start, x.End, x.StartTemperature, x.EndTemperature)
+		if r.Rare != nil {
+			row = append(row, r.Rare.cells(-1)...)
+		}
+		s.add(row...)
 	}
 	return s.write(w)
 }

@@ -22,6 +22,7 @@ type runFlags struct {
 	kept     keptFlags
 	page     pageFlags
 	card     cardFlags
+	rare     rareFlags
 	require  []string
 	quick    bool
 }
@@ -48,6 +49,7 @@ pressure goes over its limit and that too much oil is lost.`,
 	f.kept.add(c)
 	f.page.add(c)
 	f.card.add(c)
+	f.rare.add(c)
 	c.Flags().StringArrayVar(&f.require, "require", nil,
 		"a `LIMIT` that the whole interval must keep, else the exit code is 5, or 6 where it depends on an input that is not measured: \"overflow < 1 % at 25 min\"; also drain choked, over-pressure, oil lost")
 	c.Flags().BoolVar(&f.quick, "quick", false, "chances alone: leave out what they rest on")
@@ -61,6 +63,9 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	}
 	options, err := f.sampling.options(c)
 	if err != nil {
+		return err
+	}
+	if err := f.rare.prepare(c, &f.kept); err != nil {
 		return err
 	}
 	if err := f.kept.prepare(a, c, &f.output); err != nil {
@@ -114,6 +119,9 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		if r.Emptying, err = a.emptying(c.Context(), m, res, options); err != nil {
 			return err
 		}
+	}
+	if r.Rare, err = f.rare.find(c.Context(), a, m, res, options); err != nil {
+		return err
 	}
 	if err := w.goneOn(c.Context()); err != nil {
 		return err

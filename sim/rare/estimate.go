@@ -33,12 +33,15 @@ func (o Options) withDefaults() Options {
 	set(&o.Realizations, 1000)
 	set(&o.Repeats, 10)
 	set(&o.Workers, 1)
-	o.Repeats = max(o.Repeats, 3)
+	o.Repeats = max(o.Repeats, fewestRepeats)
 	if o.Least <= 0 {
 		o.Least = 1e-9
 	}
 	return o
 }
+
+// fewestRepeats tell an interval, and that there is no hope.
+const fewestRepeats = 3
 
 // Estimate is a small chance.
 //
@@ -77,39 +80,64 @@ func (e *Estimate) Direct() float64 {
 	return (1 - p) / (p * v * v / float64(len(e.Chances)))
 }
 
-// Chance estimates how likely an event is. newEvent is called once for each worker. The
-// result is the same for any number of workers. When the context ends first it is the
-// context's error.
+// Chance estimates how likely an event is. newEvent is called once for each worker. Where
+// none of the first repeats comes near, the others are left out. The result is the same
+// for any number of workers. When the context ends first it is the context's error.
 func Chance(ctx context.Context, newEvent func() Event, o Options) (*Estimate, error) {
 	o = o.withDefaults()
-	repeats := make([]*repeat, o.Repeats)
-	var next, done atomic.Int64
-	var group sync.WaitGroup
+	b := &batch{options: o, repeats: make([]*repeat, o.Repeats)}
 	for range min(o.Workers, o.Repeats) {
+		b.events = append(b.events, newEvent())
+	}
+	b.run(ctx, fewestRepeats)
+	if !b.hopeless() {
+		b.run(ctx, o.Repeats)
+	}
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return summed(b.repeats[:b.done.Load()], o), nil
+}
+
+// batch is repeats shared out among workers.
+type batch struct {
+	options Options
+	events  []Event // one for each worker
+	repeats []*repeat
+	next    atomic.Int64
+	done    atomic.Int64
+}
+
+// run runs repeats up to one, or until the context ends.
+func (b *batch) run(ctx context.Context, until int) {
+	var group sync.WaitGroup
+	b.next.Store(b.done.Load())
+	for _, event := range b.events {
 		group.Go(func() {
-			event := newEvent()
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= o.Repeats || ctx.Err() != nil {
-					return
-				}
-				r := newRepeat(event, o, i)
+			for i := int(b.next.Add(1)) - 1; i < until; i = int(b.next.Add(1)) - 1 {
+				r := newRepeat(event, b.options, i)
 				if r.run(ctx) != nil {
 					return
 				}
 				r.now, r.next, r.trial = population{}, population{}, nil
-				repeats[i] = r
-				if n := done.Add(1); o.Progress != nil {
-					o.Progress(int(n))
+				b.repeats[i] = r
+				if n := b.done.Add(1); b.options.Progress != nil {
+					b.options.Progress(int(n))
 				}
 			}
 		})
 	}
 	group.Wait()
-	if int(done.Load()) < o.Repeats {
-		return nil, context.Cause(ctx)
+}
+
+// hopeless reports whether all repeats so far gave up below the least chance.
+func (b *batch) hopeless() bool {
+	for _, r := range b.repeats[:b.done.Load()] {
+		if !r.Beyond {
+			return false
+		}
 	}
-	return summed(repeats, o), nil
+	return true
 }
 
 // summed is what the repeats come to together.

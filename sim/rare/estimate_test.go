@@ -60,6 +60,7 @@ func TestBeyondTheLeastChance(t *testing.T) {
 	assert.Zero(t, e.Probability)
 	assert.Equal(t, 1e-6, e.High)
 	assert.Zero(t, e.Reached)
+	assert.Len(t, e.Chances, 3)
 	assert.Empty(t, e.Warnings)
 }
 

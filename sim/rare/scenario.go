@@ -47,7 +47,11 @@ func Rare(res *sim.Result, session int) []sim.Event {
 func Find(ctx context.Context, m *sim.Model, res *sim.Result, session int, o Options) ([]Found, error) {
 	s := &res.Sessions[session]
 	var found []Found
-	for _, e := range Rare(res, session) {
+	progress := o.Progress
+	for i, e := range Rare(res, session) {
+		if progress != nil {
+			o.Progress = func(repeats int) { progress(i*max(o.Repeats, fewestRepeats) + repeats) }
+		}
 		o.Seed, o.Key = res.Seed, sampling.InputKey("rare#"+eventKeys[e])
 		estimate, err := Chance(ctx, func() Event { return NewEvent(m, e, s.Length) }, o)
 		if err != nil {
