@@ -32,7 +32,15 @@ func mayWrite(path string, force bool) error {
 
 // writeFile writes a file whole or not at all: to a temporary file in the
 // same folder that takes the name once it is complete.
-func writeFile(path string, data []byte, force bool) (err error) {
+func writeFile(path string, data []byte, force bool) error {
+	err := writeOnce(path, data, force)
+	for again := 0; errors.Is(err, fs.ErrNotExist) && again < 3; again++ { // taken for a leftover by who came later
+		err = writeOnce(path, data, force)
+	}
+	return err
+}
+
+func writeOnce(path string, data []byte, force bool) (err error) {
 	if err := mayWrite(path, force); err != nil {
 		return err
 	}

@@ -156,7 +156,7 @@ func TestShardsNeedANumber(t *testing.T) {
 	m, err := sim.NewModel(s)
 	require.NoError(t, err)
 	_, err = decide.RunShard(context.Background(), m, sim.Options{Work: &sim.Work{}}, decide.Shard{Number: 1, Shards: 2})
-	assert.ErrorContains(t, err, "state how many realizations")
+	assert.ErrorIs(t, err, decide.ErrNotCounted)
 	_, err = decide.RunShard(context.Background(), m, sim.Options{Work: &sim.Work{}, Realizations: 600}, decide.Shard{Number: 2, Shards: 2})
 	assert.NoError(t, err)
 }
