@@ -43,7 +43,7 @@ func (r rareWords) write(d *Document) {
 func (r rareWords) tells() string {
 	first := r.Found[0].Estimate
 	return fmt.Sprintf("Chances this small rest on the far ends of the distributions as stated, which nobody has measured: what is not known comes first. "+
-		"Found by subset simulation, %d repeats; the intervals are those of their spread, and the chances some 5 %% too high at the most where the repeats agree. "+
+		"Found by subset simulation, %d repeats; the intervals are those of their spread, and the chances may be a few per cent too high. "+
 		"The last column is how many realizations direct sampling would take to tell them as well.", r.repeats(first))
 }
 
