@@ -17,24 +17,36 @@ import (
 // Job is a work in shards. Paths are absolute, so that it runs on any node that shares
 // the file system.
 type Job struct {
-	Name       string        // of the jobs, one word
-	Program    string        // path of sumpward
-	Command    []string      // run, size or vary with its arguments, --shard and what goes with it left out
-	Tasks      int           // shards, 1 to MostTasks
-	Folder     string        // where the scripts, parts and logs lie
-	Result     string        // file that is written in the end
-	Merge      []string      // arguments of merge that say how the result is told
-	Time       time.Duration // limit of one task
-	MergeTime  time.Duration // limit of the merge
-	Memory     int           // MiB a task, and the merge
-	Processors int           // a task
-	Partition  string        // empty: the cluster's default
-	Account    string        // empty: the user's
-	Directives []string      // further options of sbatch, "--qos=long"
+	Name        string        // of the jobs, one word
+	Program     string        // path of sumpward
+	Command     []string      // run, size or vary with its arguments, --shard and what goes with it left out
+	Tasks       int           // shards, 1 to MostTasks
+	Folder      string        // where the scripts, parts and logs lie
+	Result      string        // file that is written in the end
+	Merge       []string      // arguments of merge that say how the result is told
+	Time        time.Duration // limit of one task
+	MergeTime   time.Duration // limit of the merge
+	Memory      int           // MiB a task
+	MergeMemory int           // MiB the merge
+	Processors  int           // a task
+	Partition   string        // empty: the cluster's default
+	Account     string        // empty: the user's
+	Directives  []string      // further options of sbatch, "--qos=long"
 }
 
-// MostTasks is how many tasks a job may have: what its merge names on one command line.
-const MostTasks = 10_000
+// MostTasks is how many tasks a job may have, and UsualTasks how many most clusters take at
+// once: Slurm's MaxArraySize less one, as it is where nothing else is set.
+const (
+	MostTasks  = 100_000
+	UsualTasks = 1_000
+)
+
+// MostRestarts is how often a task is queued again that its time limit cut short, and
+// MostKills how often one that was killed is.
+const (
+	MostRestarts = 1000
+	MostKills    = 5
+)
 
 // Names of what lies in the folder.
 const (
@@ -54,7 +66,10 @@ var (
 	submitText string
 
 	templates = func() *template.Template {
-		t := template.New("").Funcs(template.FuncMap{"quote": Quote, "line": quoteAll, "limit": limit})
+		t := template.New("").Funcs(template.FuncMap{
+			"quote": Quote, "line": quoteAll, "limit": limit,
+			"mostRestarts": func() int { return MostRestarts }, "mostKills": func() int { return MostKills },
+		})
 		template.Must(t.New(TasksScript).Parse(tasksText))
 		template.Must(t.New(MergeScript).Parse(mergeText))
 		return template.Must(t.New(SubmitScript).Parse(submitText))
@@ -84,8 +99,8 @@ func (j *Job) check() error {
 		return fmt.Errorf("1 to %d tasks are possible (got %d)", MostTasks, j.Tasks)
 	case j.Processors < 1:
 		return fmt.Errorf("a task takes 1 processor or more (got %d)", j.Processors)
-	case j.Memory < 1:
-		return fmt.Errorf("a task takes 1 MB or more (got %d)", j.Memory)
+	case j.Memory < 1 || j.MergeMemory < 1:
+		return fmt.Errorf("a task takes 1 MB or more (got %d)", min(j.Memory, j.MergeMemory))
 	case j.Time < time.Minute || j.MergeTime < time.Minute:
 		return errors.New("a time limit is a minute or more")
 	}

@@ -15,7 +15,7 @@ import (
 func job(folder string) *Job {
 	return &Job{
 		Name: "larkmoor", Program: filepath.Join(folder, "the program"), Command: []string{"vary", "--input=drain.fall=30..130mm:6", "--", "/data/it's $HOME.yaml"},
-		Tasks: 3, Folder: folder, Result: filepath.Join(folder, "result.json"), Time: 90 * time.Minute, MergeTime: 10 * time.Minute, Memory: 512, Processors: 2,
+		Tasks: 3, Folder: folder, Result: filepath.Join(folder, "result.json"), Time: 90 * time.Minute, MergeTime: 10 * time.Minute, Memory: 512, MergeMemory: 900, Processors: 2,
 		Partition: "long", Directives: []string{"--qos=low"},
 	}
 }
@@ -72,37 +72,44 @@ func TestTaskIsQueuedAgain(t *testing.T) {
 		restart string
 		again   bool
 	}{
-		{"echo x > parts/part-1.checkpoint; exit 130", "3", true},
+		{"echo x > parts/part-1.checkpoint; exit 130", "4", true},
+		{"echo x > parts/part-1.checkpoint; exit 130", "5", false},
 		{"echo x > parts/part-1.checkpoint; kill -9 $$", "0", true},
 		{"echo x > parts/part-1.checkpoint; kill -9 $$", "5", false},
 		{"exit 130", "0", false},
 		{"echo x > parts/part-1.checkpoint; exit 4", "0", false},
 	} {
-		j := written(t, c.does)
-		code, said := run(t, filepath.Join(j.Folder, TasksScript), "SLURM_ARRAY_TASK_ID=1", "SLURM_ARRAY_JOB_ID=70", "SLURM_RESTART_COUNT="+c.restart, "PATH="+j.Folder+":"+os.Getenv("PATH"))
-		assert.NotZero(t, code, c.does)
-		assert.Equal(t, c.again, strings.Contains(said, "scontrol requeue 70_1"), "%s: %s", c.does, said)
+		t.Run(c.does+" after "+c.restart, func(t *testing.T) {
+			t.Parallel()
+			j := written(t, c.does)
+			code, said := run(t, filepath.Join(j.Folder, TasksScript), "SLURM_ARRAY_TASK_ID=1", "SLURM_ARRAY_JOB_ID=70", "SLURM_RESTART_COUNT="+c.restart, "PATH="+j.Folder+":"+os.Getenv("PATH"))
+			assert.NotZero(t, code)
+			assert.Equal(t, c.again, strings.Contains(said, "scontrol requeue 70_1"), said)
+		})
 	}
 }
 
-// Shortly before its time is up a task tells the program, and waits for it.
-func TestTaskPassesTheSignalOn(t *testing.T) {
-	j := written(t, "trap 'echo x > parts/part-1.checkpoint; exit 130' TERM; kill -TERM $PPID; for i in $(seq 100); do sleep 0.05; done")
-	code, said := run(t, filepath.Join(j.Folder, TasksScript), "SLURM_ARRAY_TASK_ID=1", "SLURM_ARRAY_JOB_ID=71", "PATH="+j.Folder+":"+os.Getenv("PATH"))
-	assert.Equal(t, 130, code)
-	assert.Contains(t, said, "shard 1 ended with 130: queued again")
-	assert.Contains(t, said, "scontrol requeue 71_1")
+// Shortly before its time is up a task tells the program, waits for it and is queued
+// again; what was cancelled is told as well, and stays cancelled.
+func TestTaskPassesSignalsOn(t *testing.T) {
+	for signal, again := range map[string]bool{"USR1": true, "TERM": false} {
+		t.Run(signal, func(t *testing.T) {
+			t.Parallel()
+			j := written(t, "trap 'sleep 0.2; echo x > parts/part-1.checkpoint; exit 130' TERM; kill -"+signal+" $PPID; for i in $(seq 100); do sleep 0.05; done")
+			code, said := run(t, filepath.Join(j.Folder, TasksScript), "SLURM_ARRAY_TASK_ID=1", "SLURM_ARRAY_JOB_ID=71", "SLURM_RESTART_COUNT=400", "PATH="+j.Folder+":"+os.Getenv("PATH"))
+			assert.Equal(t, 130, code, signal)
+			assert.FileExists(t, filepath.Join(j.Folder, "parts/part-1.checkpoint"))
+			assert.Equal(t, again, strings.Contains(said, "shard 1 ended with 130: queued again\nscontrol requeue 71_1"), "%s: %s", signal, said)
+		})
+	}
 }
 
-// The merge names all parts; submit has it wait for the tasks.
+// The merge takes the folder of parts; submit has it wait for the tasks.
 func TestMergeAndSubmit(t *testing.T) {
 	j := written(t, `printf '<%s>' "$@"`)
-	for _, k := range []string{"1", "2", "3"} {
-		require.NoError(t, os.WriteFile(filepath.Join(j.Folder, "parts/part-"+k+".json"), nil, 0o666))
-	}
 	code, said := run(t, filepath.Join(j.Folder, MergeScript))
 	assert.Zero(t, code)
-	assert.Equal(t, "<merge><parts/part-1.json><parts/part-2.json><parts/part-3.json><-o><"+j.Result+"><--force><--workers><2>", said)
+	assert.Equal(t, "<merge><parts><-o><"+j.Result+"><--force><--workers><2>", said)
 	require.NoError(t, os.WriteFile(filepath.Join(j.Folder, "sbatch"), []byte("#!/bin/sh\necho \"$@\" >> asked\necho '7;here'\n"), 0o777))
 	code, said = run(t, filepath.Join(j.Folder, SubmitScript), "PATH="+j.Folder+":"+os.Getenv("PATH"))
 	assert.Zero(t, code)
@@ -120,6 +127,7 @@ func TestResourcesAreStated(t *testing.T) {
 		assert.Contains(t, scripts[TasksScript], "\n#SBATCH "+line+"\n")
 	}
 	assert.Contains(t, scripts[MergeScript], "\n#SBATCH --time=0:10:00\n")
+	assert.Contains(t, scripts[MergeScript], "\n#SBATCH --mem=900M\n")
 	assert.NotContains(t, scripts[TasksScript], "--account")
 }
 

@@ -93,6 +93,8 @@ type costJSON struct {
 	High         float64 `json:"realization_high_s"`
 	Slowest      float64 `json:"slowest_realization_s"`
 	Total        float64 `json:"total_core_s"`
+	TotalLow     float64 `json:"total_low_core_s"`
+	TotalHigh    float64 `json:"total_high_core_s"`
 	Tasks        int     `json:"tasks"`
 	Task         float64 `json:"task_core_s"`
 	Longest      float64 `json:"longest_task_core_s"`
@@ -102,10 +104,10 @@ type costJSON struct {
 }
 
 func (r Cost) data() costJSON {
-	total, _, _ := r.Total()
+	total, low, high := r.Total()
 	mean, most := r.Task(r.Tasks)
 	return costJSON{
-		"sumpward/estimate", 1, r.Command, r.Points, r.Realizations, r.Measured, r.Each, r.Low, r.High, r.Slowest, total,
+		"sumpward/estimate", 1, r.Command, r.Points, r.Realizations, r.Measured, r.Each, r.Low, r.High, r.Slowest, total, low, high,
 		r.Tasks, mean, most, r.Limit.Seconds(), r.Memory << 20, r.PartBytes(r.Tasks),
 	}
 }

@@ -39,7 +39,7 @@ type clusterFlags struct {
 
 // Defaults of what a task is given.
 const (
-	taskMemory = 1024 // MB: a worker takes some 30, work that is kept a few hundred at the most
+	taskMemory = 1024 // MB at the least: the program takes some 30, and a few more a processor
 	leastLimit = 10 * time.Minute
 	timesOver  = 2 // the longest task is given so many times what it is expected to take
 	measureFor = 4 * time.Second
@@ -72,7 +72,7 @@ With --input it is vary, with --for size it is size, otherwise run.`,
 	fs.StringVar(&f.folder, "folder", "", "`FOLDER` for scripts, parts and logs (the scenario's name with .cluster)")
 	fs.StringVar(&f.result, "result", "result.json", "`FILE` that the merge writes, in the folder unless it has one of its own: .json, .csv, .md or .txt")
 	fs.StringVar(&f.time, "time", "", "time `LIMIT` of a task: 2h (twice what the longest is expected to take)")
-	fs.IntVar(&f.memory, "memory", taskMemory, "`MB` of memory a task")
+	fs.IntVar(&f.memory, "memory", 0, "`MB` of memory a task (1024, or what it is expected to take)")
 	fs.IntVar(&f.procs, "processors", 1, "`N` processors a task")
 	fs.StringVar(&f.partition, "partition", "", "`NAME` of the partition")
 	fs.StringVar(&f.account, "account", "", "`NAME` of the account")
@@ -96,7 +96,7 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if blocks := w.blocks(); f.tasks > blocks {
-		return usageError{fmt.Errorf("--tasks: there is work for %d tasks at the most, 500 realizations each (got %d): take fewer", blocks, f.tasks)}
+		return usageError{fmt.Errorf("--tasks: there is work for %d tasks at the most (got %d): take fewer", blocks, f.tasks)}
 	}
 	a.say("simulating a few realizations to see what it takes")
 	e, err := w.measure(c.Context(), measureFor)
@@ -107,11 +107,15 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	merging := f.remember(e)
 	told := report.Cost{Estimate: e, Title: w.scenario.Title, Command: w.command, Tasks: f.tasks, Processors: f.procs, Limit: limit, Memory: f.memory}
+	if f.tasks > cluster.UsualTasks {
+		a.say("a cluster takes up to %d tasks in an array unless it is set up for more: scontrol show config tells MaxArraySize", cluster.UsualTasks)
+	}
 	if f.estimate {
 		return f.output.emit(a, told)
 	}
-	job, err := f.job(w, limit, mergeLimit(e))
+	job, err := f.job(w, limit, mergeLimit(e), merging)
 	if err != nil {
 		return err
 	}
@@ -140,10 +144,19 @@ func (f *clusterFlags) limit(e *cost.Estimate) (time.Duration, error) {
 	if err != nil {
 		return 0, usageError{fmt.Errorf("--time: %w", err)}
 	}
-	if !(s >= 120 && s <= 366*86400) {
-		return 0, usageError{fmt.Errorf("--time: 2 min to a year (got %s): a task needs a minute to write its checkpoint before its time is up", f.time)}
+	if !(s >= 180 && s <= 366*86400) {
+		return 0, usageError{fmt.Errorf("--time: 3 min to a year (got %s): a task is told to write its checkpoint up to two minutes before its time is up", f.time)}
 	}
 	return time.Duration(s * float64(time.Second)), nil
+}
+
+// remember sets the memory of a task where it isn't given, and returns that of the merge, MB.
+func (f *clusterFlags) remember(e *cost.Estimate) (merge int) {
+	one, all := e.Memory(f.tasks)
+	if f.memory == 0 {
+		f.memory = taskMemory + int(one/1e6)
+	}
+	return max(f.memory, taskMemory+int(all/1e6))
 }
 
 // mergeLimit leaves the merge time for what a run rests on, and for reading the parts.
@@ -153,10 +166,10 @@ func mergeLimit(e *cost.Estimate) time.Duration {
 }
 
 // job describes the work to the cluster.
-func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration) (*cluster.Job, error) {
+func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration, mergeMemory int) (*cluster.Job, error) {
 	job := &cluster.Job{
 		Name: "sumpward-" + w.command, Program: f.program, Command: w.line, Tasks: f.tasks, Time: limit, MergeTime: merge,
-		Memory: f.memory, Processors: f.procs, Partition: f.partition, Account: f.account, Directives: f.more,
+		Memory: f.memory, MergeMemory: mergeMemory, Processors: f.procs, Partition: f.partition, Account: f.account, Directives: f.more,
 	}
 	var err error
 	if job.Program == "" {

@@ -155,7 +155,7 @@ func (w *clusterPlan) blocks() int {
 // measure simulates a little of the work to see what all of it takes.
 func (w *clusterPlan) measure(ctx context.Context, budget time.Duration) (*cost.Estimate, error) {
 	if w.command == "size" {
-		return cost.MeasureSize(ctx, w.scenario, w.sizing, w.each)
+		return cost.MeasureSize(ctx, w.scenario, w.sizing, w.each, budget)
 	}
 	work := cost.Work{Points: w.points, Each: w.each, Model: func(int) (*sim.Model, error) { return model(w.scenario) }}
 	if w.command == "vary" {

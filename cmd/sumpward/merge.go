@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -36,6 +37,8 @@ func newMergeCommand(a *app) *cobra.Command {
 		Long: `Merge puts together what run, size or vary wrote with --shard K/N: the result is
 byte for byte that of one run. Which command it was, with what, the partial
 results know; how the result is told is said here, as it would be there.
+
+A folder stands for the files in it that end in .json.
 
 A part that is missing, stands twice, is damaged or is of something else is an
 error that names it. With --allow-missing the result of run and vary covers what
@@ -74,8 +77,12 @@ func handedOn(c *cobra.Command) {
 }
 
 func (f *mergeFlags) run(a *app, c *cobra.Command, args []string) error {
+	paths, err := partsIn(args)
+	if err != nil {
+		return err
+	}
 	var parts []kept.Named
-	for _, path := range args {
+	for _, path := range paths {
 		part, err := kept.Open(path, kept.Part)
 		if errors.As(err, new(*kept.DamagedError)) {
 			err = fmt.Errorf("%w: copy it anew, or simulate that shard again", err)
@@ -100,6 +107,31 @@ func (f *mergeFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	return a.merge(c.Context(), &merging{merged, f.allowMissing && len(merged.Missing) > 0}, line)
+}
+
+// partsIn lists partial results: a folder stands for all files in it that end in .json.
+func partsIn(args []string) ([]string, error) {
+	var paths []string
+	for _, arg := range args {
+		if info, err := os.Stat(arg); err != nil || !info.IsDir() {
+			paths = append(paths, arg)
+			continue
+		}
+		entries, err := os.ReadDir(arg)
+		if err != nil {
+			return nil, partError{err}
+		}
+		before := len(paths)
+		for _, e := range entries {
+			if !e.IsDir() && filepath.Ext(e.Name()) == ".json" {
+				paths = append(paths, filepath.Join(arg, e.Name()))
+			}
+		}
+		if len(paths) == before {
+			return nil, partError{fmt.Errorf("%s: a folder without partial results: they end in .json", arg)}
+		}
+	}
+	return paths, nil
 }
 
 // partError is a partial result that can't be read, or doesn't go with the others.

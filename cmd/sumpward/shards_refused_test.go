@@ -71,7 +71,15 @@ func TestMergeRefuses(t *testing.T) {
 	refused(t, exitFailed, "merge p1.json p3.json", "1 of 3 shards are missing: 2: simulate them, or let them be missing with --allow-missing")
 	refused(t, exitFailed, all+" p2.json", "p2.json and p2.json are the same: shard 2 of 3 stands twice: name one of them")
 	refused(t, exitFailed, "merge p1.json none.json p3.json", "open none.json: no such file")
-	refused(t, exitFailed, "merge p1.json . p3.json", "open .: not an ordinary file")
+	refused(t, exitFailed, "merge p1.json . p3.json", "p1.json and p1.json are the same")
+	require.NoError(t, os.Mkdir("folder", 0o700))
+	refused(t, exitFailed, "merge folder", "folder: a folder without partial results: they end in .json")
+	for _, name := range []string{"p1.json", "p2.json", "p3.json", "p2.checkpoint"} {
+		require.NoError(t, os.WriteFile("folder/"+name, []byte(read(t, strings.Replace(name, "checkpoint", "json", 1))), 0o600))
+	}
+	out, said, code = executed(t, "merge", "folder")
+	require.Zero(t, code, said)
+	require.Equal(t, whole, out)
 	refused(t, exitFailed, "merge p1.json car.yaml", "car.yaml: damaged")
 
 	part := read(t, "p2.json")

@@ -11,6 +11,7 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/decide"
 	"sumpward/sim/stats"
 )
 
@@ -39,10 +40,10 @@ func TestMeasureLooksAtThePoints(t *testing.T) {
 			return quick, nil
 		}
 		return slow, nil
-	}}, sim.Options{}, time.Minute)
+	}}, sim.Options{}, 100*time.Millisecond)
 	require.NoError(t, err)
-	assert.Equal(t, []int{1, 3, 6, 8, 11, 13, 16, 18, 21, 23, 26, 28}, asked)
-	assert.Equal(t, 8*(batches+1)*batch, e.Measured)
+	assert.Equal(t, []int{15, 3, 22, 10, 29, 17, 6, 24, 13, 1, 20, 8}, asked)
+	assert.GreaterOrEqual(t, e.Measured, 8*(batches+1)*firstBatch)
 	assert.Equal(t, 30_000, e.Realizations)
 	assert.Greater(t, e.Slowest, e.Each)
 	assert.Less(t, e.Low, e.Each)
@@ -60,6 +61,20 @@ func TestMeasureLooksAtThePoints(t *testing.T) {
 	assert.EqualError(t, err, "no")
 }
 
+// A part holds the points that its shard reaches into, and the realizations that are kept
+// one by one.
+func TestPartBytes(t *testing.T) {
+	run := Estimate{Points: 1, Realizations: 5000, Part: 700}
+	assert.InDelta(t, 700, run.PartBytes(10), 1e-9)
+	vary := Estimate{Points: 25, Realizations: 25_000, Part: 700}
+	assert.InDelta(t, 4*700, vary.PartBytes(10), 1e-9)
+	size := Estimate{Points: 1, Realizations: 1001, PartEach: 12}
+	assert.InDelta(t, 101*12, size.PartBytes(10), 1e-9)
+	task, merge := vary.Memory(10)
+	assert.Greater(t, task, 4*700.0)
+	assert.InDelta(t, 10, merge/task, 1e-9)
+}
+
 // The interval is Student's on the points' means (worked by hand: 5, 6, 7 s; t = 4.303).
 func TestIntervalIsStudents(t *testing.T) {
 	var e Estimate
@@ -71,4 +86,34 @@ func TestIntervalIsStudents(t *testing.T) {
 	assert.InDelta(t, 6, e.Each, 1e-12)
 	assert.InDelta(t, 6+4.302653/1.7320508, e.High, 1e-5)
 	assert.InDelta(t, 36/(6+4.302653/1.7320508), e.Low, 1e-5)
+}
+
+// Time of the process's own work counts, and time that it waits does not.
+func TestProcessorTime(t *testing.T) {
+	before, err := processorTime()
+	require.NoError(t, err)
+	for now := before; now < before+20*time.Millisecond; {
+		now, err = processorTime()
+		require.NoError(t, err)
+	}
+	waited, err := took(func() error {
+		time.Sleep(300 * time.Millisecond)
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Less(t, waited, 0.2)
+}
+
+// A sizing is timed with a few realizations, and what is kept of each tells the part.
+func TestMeasureSize(t *testing.T) {
+	s, err := scenarios.Ready("sealed-drain")
+	require.NoError(t, err)
+	s, err = s.With(scenarios.Change{Path: "sessions", Value: "[2 min]"})
+	require.NoError(t, err)
+	e, err := MeasureSize(context.Background(), s, decide.SizeOptions{}, 9000, time.Millisecond)
+	require.NoError(t, err)
+	assert.Equal(t, firstSized*(1+sizings), e.Measured)
+	assert.Equal(t, 9000, e.Realizations)
+	assert.True(t, e.Low < e.Each && e.Each < e.High)
+	assert.Greater(t, e.PartBytes(3), 3000.0)
 }
