@@ -91,6 +91,9 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 	if f.tasks < 1 || f.tasks > cluster.MostTasks {
 		return usageError{fmt.Errorf("--tasks: say in how many shards, 1 to %d (got %d)", cluster.MostTasks, f.tasks)}
 	}
+	if f.procs < 1 || f.memory < 0 {
+		return usageError{fmt.Errorf("--processors and --memory: 1 or more (got %d and %d)", f.procs, f.memory)}
+	}
 	w, err := f.work.prepare(a, c, args)
 	if err != nil {
 		return err
