@@ -10,16 +10,10 @@ func (p *operatingPoint) solveThroughCircuits() error {
 	if p.Drain == nil && len(p.PastSeparator) == 0 {
 		return p.solveSealed(first)
 	}
-	trial := p.Flow * p.firstShare(first)
-	_, found := steepRoot(func(q float64) (float64, float64) {
-		crankcase, slope, flow, flowSlope := p.behindCircuits(p.circuits(first, q))
-		past, pastSlope := p.past(crankcase)
-		return flow + past - p.Flow, flowSlope + pastSlope*slope
-	}, trial, p.tolerance)
-	if !found {
-		return p.unbalanced()
+	separator := func(q float64) (crankcase, slope, flow, flowSlope float64) {
+		return p.behindCircuits(p.circuits(first, q))
 	}
-	return nil
+	return p.solveParted(separator, p.Flow*p.firstShare(first))
 }
 
 // solveSealed solves a network whose circuits to the separator carry all of the
@@ -27,7 +21,7 @@ func (p *operatingPoint) solveThroughCircuits() error {
 func (p *operatingPoint) solveSealed(first hoseResistance) error {
 	share, found := p.Flow/float64(len(p.ToSeparator)), true
 	if !p.identicalCircuits() {
-		share, found = steepRoot(func(q float64) (float64, float64) {
+		share, found = stalledRoot(func(q float64) (float64, float64) {
 			_, _, total, slope := p.circuits(first, q)
 			return total - p.Flow, slope
 		}, p.Flow*p.firstShare(first), p.tolerance)

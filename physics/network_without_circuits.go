@@ -14,20 +14,22 @@ func (p *operatingPoint) solveWithoutCircuits() error {
 	case len(p.PastSeparator) == 0:
 		return p.solveDrainAlone()
 	}
-	balance := func(up float64) (float64, float64) {
-		crankcase, slope := p.behindDrain(up, p.DrainHead)
-		past, pastSlope := p.past(crankcase)
-		return up + past - p.Flow, 1 + pastSlope*slope
+	separator := func(up float64) (crankcase, slope, flow, flowSlope float64) {
+		crankcase, slope = p.behindDrain(up, p.DrainHead)
+		return crankcase, slope, up, 1
 	}
 	if p.DrainHead > 0 {
-		if residual, _ := balance(0); residual >= 0 {
+		if crankcase, _, _, _ := separator(0); p.pastFlow(crankcase) >= p.Flow {
 			return p.solvePastAlone()
 		}
 	}
-	if _, found := steepRoot(balance, 0.5*p.Flow, p.tolerance); !found {
-		return p.unbalanced()
-	}
-	return nil
+	return p.solveParted(separator, 0.5*p.Flow)
+}
+
+// pastFlow is the flow past the separator at a pressure of the crankcase.
+func (p *operatingPoint) pastFlow(crankcase float64) float64 {
+	flow, _ := p.past(crankcase)
+	return flow
 }
 
 // solveDrainAlone answers a network whose only path is the drain.

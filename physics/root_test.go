@@ -18,10 +18,12 @@ func TestSteepRootBetweenNumbers(t *testing.T) {
 			return x - 1 + leap, 1
 		}
 	}
-	x, found := steepRoot(leaping(1e-7), 0.3, 1e-10)
+	x, found := stalledRoot(leaping(1e-7), 0.3, 1e-10)
 	assert.True(t, found)
 	assert.InDelta(t, 1, x, 1e-6)
-	_, found = steepRoot(leaping(1e-5), 0.3, 1e-10)
+	_, found = stalledRoot(leaping(1e-5), 0.3, 1e-10)
+	assert.False(t, found)
+	_, found = steepRoot(leaping(1e-7), 0.3, 1e-10)
 	assert.False(t, found)
 	x, found = steepRoot(func(x float64) (float64, float64) { return math.Expm1(x) + x, math.Exp(x) + 1 }, 3, 1e-12)
 	assert.True(t, found)

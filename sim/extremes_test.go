@@ -71,6 +71,15 @@ separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
 drain: {return: below_oil, bore: 3 mm, route: [[0, 0, 0 mm], [0, 0, -200 mm]], sump: {area: 0.001 m2, oil_surface: [0, 0, -150 mm]}}
 duty: {lap: [{for: 30 min, load: 100 %}]}
 `,
+		"the oil stays at the edge of its port": `
+engine: {blow_by: {full_throttle: 74 L/min}}
+carry_over: {oil_used: 0.8 L, separator_lost: 29 %, during: 10 min, through_breathers: 100 %, mist: 1 g/m3}
+breathers: [{to: separator}]
+separator: {usable_volume: 0.41 L, diameter: 73 mm, gas_path_closes_from: 74 %, outlet: {bore: 15 mm}}
+drain: {return: below_oil, bore: 9.7 mm, route: [[0, 0, 0], [31, 19, -18 mm], [100, -60, -5 mm]], sump: {oil_surface: [136, -90, -1 mm]}}
+duty: {pattern: {full_throttle: 100 %, burst: 40 s, load_otherwise: 35 %}}
+sessions: [10 h]
+`,
 		"the law makes the oil infinitely thick": `
 oil: {viscosity: {at_40C: 5000 cSt, at_100C: 2 cSt}, ambient: -60 C, hose_warmth: 0 %}
 carry_over: {full_throttle: 1 g/s}

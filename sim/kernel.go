@@ -38,6 +38,7 @@ type Kernel struct {
 	now, mass     float64 // s, kg in hose and can
 	overRate      float64 // kg/s, of the last stretch
 	slipping      float64 // kg/s, see slipRate, of the present piece
+	coverStep     float64 // s, shortest step near an uncovered port
 	pieces        int     // so far
 	heldTime      float64 // s
 	peakFill      float64
@@ -220,7 +221,7 @@ func (k *Kernel) fitOil() {
 
 // reset empties hose and can and starts the clock at a sump temperature in K.
 func (k *Kernel) reset(temperature float64) {
-	k.marks, k.session, k.pieces = 0, 0, 0
+	k.marks, k.session, k.pieces, k.coverStep = 0, 0, 0, coverStep
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, Never
@@ -262,6 +263,7 @@ func (k *Kernel) buildNetworks() {
 // enter begins a phase of so many seconds.
 func (k *Kernel) enter(op *operatingPoint, ahead float64) {
 	k.piece.op, k.piece.n = op, 0
+	k.coverStep = coverStep
 	k.setPastPressure(op.phase)
 	if op.phase.Stopped == k.stopped {
 		return
@@ -304,7 +306,9 @@ func (k *Kernel) nextCut(until, session float64) float64 {
 	}
 	if k.car.Drain.Kind == BelowOil {
 		k.slipping = k.slipRate(k.piece.op)
-		cut = min(cut, k.now+k.steadySump(k.piece.op, k.slipping))
+		step := k.steadySump(k.piece.op, k.slipping)
+		k.followCover(step)
+		cut = min(cut, k.now+step)
 	}
 	return cut
 }

@@ -6,8 +6,13 @@ import "math"
 // 0.4 Pa to either side.
 const surfaceStep = 3e-5
 
-// Near the moment at which a port comes uncovered the steps go down to this, s.
-const coverStep = 0.02
+// Near the moment at which a port comes uncovered the steps go down to this, s; while the
+// oil stays there, at the edge of a port that it covers and uncovers, each is longer than
+// the one before by this factor.
+const (
+	coverStep   = 0.02
+	coverGrowth = 1.5
+)
 
 // slipRate is how fast oil leaves the sump other than into hose and can, kg/s,
 // at the present oil mass.
@@ -40,5 +45,15 @@ func (k *Kernel) steadySump(op *operatingPoint, rate float64) float64 {
 	if left < 0 {
 		return Never
 	}
-	return min(step, max(coverStep, math.Abs(left-k.mass)/rate/4))
+	return min(step, max(k.coverStep, math.Abs(left-k.mass)/rate/4))
+}
+
+// followCover sets how short steps near an uncovered port may become after one of so many
+// seconds.
+func (k *Kernel) followCover(step float64) {
+	if step <= k.coverStep {
+		k.coverStep *= coverGrowth
+	} else {
+		k.coverStep = coverStep
+	}
 }

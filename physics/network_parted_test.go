@@ -1,0 +1,71 @@
+package physics
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Where next to nothing goes through the separator, each hose still loses what lies between
+// its ends, and the flows add to the demand.
+func TestNextToNothingThroughTheSeparator(t *testing.T) {
+	thin := Hose{Bore: 1e-3, Length: 2, LossCoefficient: 2}
+	wide := []Hose{{Bore: 0.2, Length: 7, LossCoefficient: 140}, {Bore: 0.2, Length: 0.6, LossCoefficient: 3}, {Bore: 0.016, Length: 0.1, LossCoefficient: 1}}
+	for name, n := range map[string]Network{
+		"circuits": {ToSeparator: []Hose{thin, {Bore: 2e-3, Length: 4, LossCoefficient: 2}}, PastSeparator: wide},
+		"a drain":  {Drain: &thin, PastSeparator: wide[:2]},
+	} {
+		n.Gas, n.LossFactor, n.Outlet = BlowByGas(363.15), 1.5, thin
+		n.Element = Element{Loss: 3.6e4, Flow: 2e-4, Density: 1.2, ClosesFrom: 1}
+		d := Demand{Flow: 0.012, OutletPressure: -3000, PastPressure: []float64{0, 0, -3000}[:len(n.PastSeparator)]}
+		var out Flows
+		p := n.at(d, &out)
+		var found bool
+		if n.Drain != nil {
+			found = p.solveByPast(func(up float64) (crankcase, slope, flow, flowSlope float64) {
+				crankcase, slope = p.behindDrain(up, 0)
+				return crankcase, slope, up, 1
+			})
+		} else {
+			first := n.ToSeparator[0].resist(n.Gas)
+			found = p.solveByPast(func(q float64) (crankcase, slope, flow, flowSlope float64) {
+				return p.behindCircuits(p.circuits(first, q))
+			})
+		}
+		require.True(t, found, name)
+		sum := out.Drain
+		lost := func(h Hose, q float64) float64 { return n.LossFactor * h.PressureDrop(q, n.Gas) }
+		for i, q := range out.ToSeparator {
+			sum += q
+			assert.InDelta(t, out.Crankcase-out.Before, lost(n.ToSeparator[i], q), 1e-6, name)
+		}
+		for i, q := range out.PastSeparator {
+			sum += q
+			assert.InDelta(t, out.Crankcase-d.PastPressure[i], lost(n.PastSeparator[i], q), 1e-6, name)
+		}
+		if n.Drain != nil {
+			assert.InDelta(t, out.Crankcase-out.After, lost(thin, out.Drain), 1e-6, name)
+		}
+		assert.InDelta(t, out.After-d.OutletPressure, lost(n.Outlet, out.Outlet), 1e-6, name)
+		assert.InEpsilon(t, d.Flow, sum, 1e-9, name)
+		assert.Less(t, out.Outlet, 1e-3*d.Flow, name)
+	}
+}
+
+// An outlet of the size of a needle beside a circuit past the separator that loses next to
+// nothing: found all the same.
+func TestNeedleBesideAWideCircuit(t *testing.T) {
+	n := Network{
+		Gas: BlowByGas(523.15), LossFactor: 1.0001, Outlet: Hose{Bore: 1e-3, Length: 0.6, LossCoefficient: 458},
+		ToSeparator:   []Hose{{Bore: 0.05, Length: 0.6, LossCoefficient: 1.9}, {Bore: 0.016, LossCoefficient: 1000}},
+		PastSeparator: []Hose{{Bore: 0.2, Length: 3.8e-4}},
+		Element:       Element{Loss: 6.2, Flow: 0.076, Density: 0.3, ClosesFrom: 1},
+	}
+	for _, flow := range []float64{1e-6, 7.25e-6, 3e-5, 1e-3} {
+		const intake = -38446.8
+		var out Flows
+		require.NoError(t, n.Solve(Demand{Flow: flow, OutletPressure: intake, PastPressure: []float64{intake}}, &out), "%g m3/s", flow)
+		assert.InEpsilon(t, flow, out.PastSeparator[0]+out.Outlet, 1e-6)
+	}
+}
