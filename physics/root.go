@@ -32,8 +32,9 @@ func stalledRoot(f rising, trial, tolerance float64) (x float64, found bool) {
 func nearestRoot(f rising, trial, tolerance float64) (x, off float64) {
 	low, high := math.Inf(-1), math.Inf(1)
 	last := math.Inf(1)
-	x = trial
+	next := trial
 	for range 200 {
+		x = next
 		value, slope := f(x)
 		if off = math.Abs(value); off <= tolerance || math.IsNaN(value) {
 			return x, off
@@ -44,7 +45,7 @@ func nearestRoot(f rising, trial, tolerance float64) (x, off float64) {
 		} else {
 			low = math.Max(low, x)
 		}
-		next := x - value/slope
+		next = x - value/slope
 		if !(next > low && next < high) || off > 0.5*last {
 			next = low + 0.5*(high-low)
 		}
@@ -52,7 +53,6 @@ func nearestRoot(f rising, trial, tolerance float64) (x, off float64) {
 			return x, off
 		}
 		last = off
-		x = next
 	}
-	return x, math.Inf(1)
+	return x, off
 }
