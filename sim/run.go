@@ -88,7 +88,8 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	if err := r.restore(o.Work, o.Partial); err != nil {
 		return nil, err
 	}
-	for look := 0; look < r.blocks(); {
+	whole := false // ended at a look, or with all there is
+	for look := 0; look < r.blocks() && !whole; {
 		next := r.blocks()
 		if wanted > 0 {
 			next = min(next, stats.NextLook(look))
@@ -97,10 +98,9 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 		if r.done < next { // the context has ended
 			break
 		}
-		if r.done == next && wanted > 0 && stats.PreciseEnough(wanted, r.reported()...) {
-			break
-		}
-		look = next // work done before that went on beyond it was not precise enough there
+		// work done before that went on beyond the look was not precise enough there
+		whole = r.done >= r.blocks() || r.done == next && stats.PreciseEnough(wanted, r.reported()...)
+		look = next
 	}
 	r.store()
 	if ctx.Err() != nil {
@@ -112,7 +112,7 @@ func (m *Model) Run(ctx context.Context, o Options) (*Result, error) {
 	if err := r.total.Failed.tooMany(r.total.N + r.total.Failed.Count); err != nil {
 		return nil, err
 	}
-	return r.result(wanted, ctx.Err() != nil && !r.enough(wanted)), nil
+	return r.result(wanted, !whole), nil
 }
 
 // Simulate simulates blocks of [sampling.BlockSize] realizations of a run, from one up to
@@ -192,11 +192,6 @@ func (r *runner) keep(n int) {
 	for i := range r.kept {
 		r.kept[i] = FirstTimes{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	}
-}
-
-// enough reports whether all is done, or as much as is wanted.
-func (r *runner) enough(wanted float64) bool {
-	return r.done >= r.blocks() || wanted > 0 && stats.PreciseEnough(wanted, r.reported()...)
 }
 
 // round runs the blocks from where it stands up to one, or to where the context

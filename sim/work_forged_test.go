@@ -102,7 +102,7 @@ func TestWhatIsKeptNeverOverlaps(t *testing.T) {
 }
 
 // A run that ends by itself ends at the same look, wherever between two looks it was cut
-// short: also where it happened to be precise enough there.
+// short: also where it happened to be precise enough there. Stopped there it is not whole.
 func TestRunsThatEndByThemselvesEndAtTheSameLook(t *testing.T) {
 	m, err := sim.NewModel(ready(t, "sealed-drain", change("sessions", "[12 min]"), change("drain.fall", "60 mm")))
 	require.NoError(t, err)
@@ -112,6 +112,8 @@ func TestRunsThatEndByThemselvesEndAtTheSameLook(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, whole.Realizations, 10*block, "looked at more than once")
 	w := &sim.Work{}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
 	early := 0
 	for from, done := 0, 15; done <= whole.Realizations/block; from, done = done, done+1 {
 		require.NoError(t, m.Simulate(context.Background(), sim.Options{Realizations: sim.MostRealizations, Work: w}, from, done))
@@ -119,6 +121,11 @@ func TestRunsThatEndByThemselvesEndAtTheSameLook(t *testing.T) {
 		got, err := m.Run(context.Background(), o)
 		require.NoError(t, err)
 		assert.Equal(t, told(whole), told(got), "cut at block %d", done)
+		o.Work = reread(t, w)
+		cut, err := m.Run(stopped, o)
+		require.NoError(t, err)
+		assert.Equal(t, done*block, cut.Realizations)
+		assert.Equal(t, done < whole.Realizations/block, cut.Interrupted, "cut at block %d", done)
 		o := sim.Options{Realizations: sim.MostRealizations, Work: reread(t, w), Partial: true}
 		there, err := m.Run(context.Background(), o)
 		require.NoError(t, err)
