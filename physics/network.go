@@ -163,7 +163,8 @@ func (n *Network) at(d Demand, out *Flows) operatingPoint {
 	return p
 }
 
-func (p *operatingPoint) unbalanced() error {
+// sum is the flow out of the crankcase by all ways.
+func (p *operatingPoint) sum() float64 {
 	sum := p.out.Drain
 	for _, q := range p.out.ToSeparator {
 		sum += q
@@ -171,5 +172,9 @@ func (p *operatingPoint) unbalanced() error {
 	for _, q := range p.out.PastSeparator {
 		sum += q
 	}
-	return fmt.Errorf("breather network: flows of %g m3/s don't balance the demand of %g m3/s: look for an infinite or missing number in it", sum, p.Flow)
+	return sum
+}
+
+func (p *operatingPoint) unbalanced() error {
+	return fmt.Errorf("breather network: flows of %g m3/s don't balance the demand of %g m3/s: look for an infinite or missing number in it", p.sum(), p.Flow)
 }

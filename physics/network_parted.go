@@ -13,7 +13,8 @@ func (p *operatingPoint) solveParted(separator throughSeparator, trial float64) 
 		past, pastSlope := p.past(crankcase)
 		return flow + past - p.Flow, flowSlope + pastSlope*slope
 	}
-	if _, found := steepRoot(balance, trial, p.tolerance); found || p.solveByPast(separator) {
+	_, found := steepRoot(balance, trial, p.tolerance)
+	if found || p.giveRemainder() {
 		return nil
 	}
 	if _, found := stalledRoot(balance, trial, p.tolerance); found {
@@ -22,39 +23,38 @@ func (p *operatingPoint) solveParted(separator throughSeparator, trial float64) 
 	return p.unbalanced()
 }
 
-// solveByPast finds the flows by that in the widest circuit past the separator, where
-// next to nothing goes through the separator: a digit of so small a flow moves all others
-// by more than they may be off.
-func (p *operatingPoint) solveByPast(separator throughSeparator) bool {
-	if len(p.PastSeparator) == 0 {
+// What is known of a flow no closer: a few of the last digits of the pressures, and the share of itself to which [Hose.Flow] finds it, a few times over.
+const (
+	pressureDigits = 16 * 0x1p-52
+	flowDigits     = 1e-11
+)
+
+// giveRemainder gives what the flows miss of the demand to the circuit past the separator
+// in which it takes least pressure, and reports whether that is no more than is known of
+// it. Where a circuit loses next to nothing, a digit of
+// the pressure in the crankcase is more flow in it than may be missing: what it carries is
+// known from the others alone.
+func (p *operatingPoint) giveRemainder() bool {
+	widest, least := -1, 0.0
+	for i, h := range p.PastSeparator {
+		if _, slope := h.resist(p.Gas).drop(p.out.PastSeparator[i]); widest < 0 || slope < least {
+			widest, least = i, slope
+		}
+	}
+	if widest < 0 {
 		return false
 	}
-	widest := 0
-	for i, h := range p.PastSeparator {
-		if h.Bore > p.PastSeparator[widest].Bore {
-			widest = i
-		}
+	missing := p.Flow - p.sum()
+	q := p.out.PastSeparator[widest] + missing
+	drop, _ := p.PastSeparator[widest].resist(p.Gas).drop(q)
+	off := math.Abs(p.PastPressure[widest] + drop*p.LossFactor - p.out.Crankcase)
+	highest := max(math.Abs(p.out.Crankcase), math.Abs(p.OutletPressure))
+	for _, end := range p.PastPressure {
+		highest = max(highest, math.Abs(end))
 	}
-	hose := p.PastSeparator[widest].resist(p.Gas)
-	through := 0.0
-	_, found := steepRoot(func(q float64) (float64, float64) {
-		drop, dropSlope := hose.drop(q)
-		drop, dropSlope = drop*p.LossFactor, dropSlope*p.LossFactor
-		crankcase := p.PastPressure[widest] + drop
-		var flow, slope float64
-		var met bool
-		through, met = steepRoot(func(q float64) (float64, float64) {
-			at, pressureSlope, f, flowSlope := separator(q)
-			flow, slope = f, flowSlope/pressureSlope
-			return at - crankcase, pressureSlope
-		}, through, math.Max(1e-13*math.Abs(crankcase), 1e-9))
-		if !met {
-			return math.NaN(), 1
-		}
-		past, pastSlope := p.past(crankcase)
-		past += q - p.out.PastSeparator[widest]
-		p.out.PastSeparator[widest] = q
-		return flow + past - p.Flow, (slope + pastSlope) * dropSlope
-	}, p.Flow, p.tolerance)
-	return found
+	if !(off <= pressureDigits*highest || math.Abs(missing) <= flowDigits*math.Abs(q)) {
+		return false
+	}
+	p.out.PastSeparator[widest] = q
+	return true
 }

@@ -86,7 +86,7 @@ func (p *operatingPoint) solvePastAlone() error {
 		p.out.PastSeparator[0] = q
 		return total - p.Flow, totalSlope * slope * p.LossFactor
 	}, p.Flow/float64(len(p.PastSeparator)), p.tolerance)
-	if !found {
+	if !found && !p.giveRemainder() {
 		return p.unbalanced()
 	}
 	return nil
