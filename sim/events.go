@@ -20,7 +20,8 @@ func (k *Kernel) book(mass, drained float64) {
 	carried := p.op.rate.total() * dt
 	caught := st.in * dt
 	if st.kind == exponential {
-		caught = min(st.caughtExponential(dt), carried) // but for rounding, no more than there is
+		_, caught, _ = st.exponentialAt(dt)
+		caught = min(caught, carried) // but for rounding, no more than there is
 	}
 	over := st.over * dt
 	k.findOilLost(mass, drained)
@@ -58,12 +59,6 @@ func (k *Kernel) happens(e Event, at float64) {
 	if n := len(o.Stints); n > 0 {
 		o.Stints[n-1].happened[e] = true
 	}
-}
-
-// caughtExponential integrates the inflow of an exponential stretch.
-func (st *stretch) caughtExponential(t float64) float64 {
-	slope, net := st.in1-st.out1, st.in0-st.out0
-	return st.in0*t + st.in1*net*t*t*expm1Over2(slope*t)
 }
 
 // watchStanding runs the timer of a drain that backs up.

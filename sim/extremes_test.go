@@ -80,6 +80,15 @@ drain: {return: below_oil, bore: 9.7 mm, route: [[0, 0, 0], [31, 19, -18 mm], [1
 duty: {pattern: {full_throttle: 100 %, burst: 40 s, load_otherwise: 35 %}}
 sessions: [10 h]
 `,
+		"gas pulls oil up a wide hose, and it settles for minutes": `
+engine: {gas_temperature: 172.6 C, intake_depression: 50 kPa, pulsation: 200 %, closed_share: 46.7 %, blow_by: {full_throttle: 797 L/min}}
+oil: {density: 700 kg/m3, aeration: 22 %, aeration_in_hose: 96.5 %, temperature: {settled: 173.7 C, time_constant: 9.5 h}, grade: SAE 20}
+carry_over: {flow_exponent: 1.8, full_throttle: 74.4 g/s}
+breathers: [{name: c1, to: separator, loss_coefficient: 993}]
+separator: {oil_blown_out_from: 1.7 %, efficiency_when_full: 0 %, pressure_loss: {loss: 0 kPa, at: 1 L/min}, usable_volume: 100 L, gas_path_closes_from: 0 %, diameter: 8 mm, outlet: {loss_coefficient: 680}}
+drain: {return: below_oil, seal: none, bore: 62 mm, loss_coefficient: 0, fall: 816 mm, sump: {area: 1.21 m2}}
+duty: {lap: [{for: 5.97 h, load: 100 %, backward: -1.4 g}, {for: 4 s, load: 0 %, left: 5 g}]}
+`,
 		"the law makes the oil infinitely thick": `
 oil: {viscosity: {at_40C: 5000 cSt, at_100C: 2 cSt}, ambient: -60 C, hose_warmth: 0 %}
 carry_over: {full_throttle: 1 g/s}
@@ -236,4 +245,35 @@ duty: {lap: [{for: 30 s, load: 100 %}]}
 	assert.Equal(t, Never, k.steadySump(op, 1e-3), "20 mm over 0.05 m2 are less than 1 kg: uncovered for good")
 	k.topUp()
 	assert.Equal(t, fresh, k.steadySump(op, 1e-3))
+}
+
+// Oil in a hose that nothing moves stays, also where the head would grow with any that
+// came or went: at a port above the surface, long enough for the exponential to overflow.
+func TestBalancedStaysBalanced(t *testing.T) {
+	st := stretch{kind: quadratic, mass: 1.5e-4, n0: 49, n1: -49 / 1.5e-4, a: 189, density: 779}
+	st.startQuadratic()
+	st.y0 = 0
+	mass, drained := st.at(0.8)
+	assert.Equal(t, st.mass, mass)
+	assert.Zero(t, drained)
+}
+
+// What a drain has carried that settles to what comes in is known to the last digits long
+// after: in = 1, out = k m has drained t - (1 - e^(-k t))/k.
+func TestSettledForLong(t *testing.T) {
+	for _, k := range []float64{1e-6, 0.1, 0.99, 1.01, 30, 1e7} {
+		for _, at := range []float64{1e-3, 1, 1e3} {
+			st := stretch{kind: exponential, in0: 1, out1: k}
+			m, caught, drained := st.exponentialAt(at)
+			assert.Equal(t, at, caught)
+			assert.InDelta(t, caught, m+drained, 4e-16*at, "k %g, %g s", k, at)
+			assert.InEpsilon(t, -math.Expm1(-k*at)/k, m, 1e-14)
+			assert.GreaterOrEqual(t, drained, 0.0)
+		}
+	}
+	st := stretch{kind: exponential, mass: 12, out0: -1e9, out1: 1e9 / 16.4}
+	m, caught, drained := st.exponentialAt(300)
+	assert.Zero(t, caught)
+	assert.InDelta(t, 16.4, m, 1e-14)
+	assert.InDelta(t, -16.4, drained, 1e-14)
 }

@@ -133,15 +133,31 @@ func (st *stretch) at(t float64) (mass, drained float64) {
 	case quadratic:
 		return st.quadraticAt(t)
 	default:
-		slope := st.in1 - st.out1
-		net := st.in0 - st.out0
-		x := slope * t
-		m := net * t * expm1Over(x)
-		return st.mass + m, st.out0*t + st.out1*net*t*t*expm1Over2(x)
+		m, _, drained := st.exponentialAt(t)
+		return st.mass + m, drained
 	}
 }
 
+// exponentialAt returns what has come to hose and can after t seconds of an exponential
+// stretch, and what was caught and drained meanwhile, kg. Long after it has settled both
+// go on at the rate at which they are equal: as the sum of two large numbers that would
+// lose digits.
+func (st *stretch) exponentialAt(t float64) (m, caught, drained float64) {
+	slope, net := st.in1-st.out1, st.in0-st.out0
+	x := slope * t
+	m = net * t * expm1Over(x)
+	if math.Abs(x) > 1 {
+		settled := (st.out0*st.in1 - st.out1*st.in0) / slope * t
+		return m, settled + st.in1/slope*m, settled + st.out1/slope*m
+	}
+	area := net * t * t * expm1Over2(x)
+	return m, st.in0*t + st.in1*area, st.out0*t + st.out1*area
+}
+
 func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
+	if st.y0 == 0 { // balanced, also where it would run away from that
+		return st.mass, st.in * t
+	}
 	inflow := st.in / st.density
 	d := st.c + 2*st.b*st.y0
 	if e := st.s * t / d; math.Abs(e) < nearlySteady {

@@ -6,6 +6,10 @@ import "math"
 // 0.4 Pa to either side.
 const surfaceStep = 3e-5
 
+// No step is shorter for the sump's surface than this, s: oil that a wide hose pours over
+// the top by kilograms a second would else be followed by the tenth of a millisecond.
+const surfaceTime = 2e-3
+
 // Near the moment at which a port comes uncovered the steps go down to this, s; while the
 // oil stays there, at the edge of a port that it covers and uncovers, each is longer than
 // the one before by this factor.
@@ -37,7 +41,7 @@ func (k *Kernel) steadySump(op *operatingPoint, rate float64) float64 {
 	}
 	gone := k.out.Balance.OutOfSump() - k.topped
 	perMetre := k.oil.sumpDensity * k.car.Drain.SumpArea
-	step := max(surfaceStep*perMetre, sunkShare*math.Abs(gone)) / rate
+	step := max(surfaceStep*perMetre/rate, sunkShare*math.Abs(gone)/rate, surfaceTime)
 	if k.car.Drain.Surface == nil {
 		return step
 	}
