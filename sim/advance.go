@@ -107,18 +107,15 @@ func (k *Kernel) move(s *segment, up bool, left float64) float64 {
 func (k *Kernel) run(edge, left float64) float64 {
 	st := &k.stretch
 	st.duration = st.timeTo(edge)
-	mass, drained := edge, 0.0
-	if st.duration >= left {
+	var mass, drained float64
+	early := st.duration >= left
+	if early {
 		st.duration = left
 		mass, drained = st.at(left)
-		// rounding must not carry the mass over the edge
-		if edge >= st.mass {
-			mass = min(mass, edge)
-		} else {
-			mass = max(mass, edge)
-		}
-	} else {
-		_, drained = st.at(st.duration)
+		early = mass == edge || mass < edge == (st.mass < edge)
+	}
+	if !early { // also where nothing but rounding carries the mass over the edge
+		mass, drained = edge, st.arrive(edge, left)
 	}
 	k.book(mass, drained)
 	return st.duration

@@ -277,3 +277,25 @@ func TestSettledForLong(t *testing.T) {
 	assert.InDelta(t, 16.4, m, 1e-14)
 	assert.InDelta(t, -16.4, drained, 1e-14)
 }
+
+// A drain that hardly runs beside a large inflow, which takes its head far up within a
+// thousandth of what it would take to settle: the balance closes to the last digits.
+func TestHardlyRunningBesideALargeInflow(t *testing.T) {
+	st := stretch{kind: quadratic, mass: 2e-3, in: 2600, n0: -269.7, n1: 1.397e5, a: 3.9e6, b: 1.53e11, density: 652.8}
+	st.startQuadratic()
+	for _, at := range []float64{1e-9, 1e-7, 1.48e-6, 1e-5, 1e-3} {
+		mass, drained := st.at(at)
+		assert.InDelta(t, mass-st.mass, st.in*at-drained, 1e-14+1e-13*mass, "%g s", at)
+	}
+}
+
+// The head of a column that is drawn up by far more than its oil weighs: what came up is
+// what there is.
+func TestDrawnUpByMegapascals(t *testing.T) {
+	st := stretch{kind: quadratic, mass: 2.67, in: 0.09, n0: -4.7e6, n1: 592, a: 1.3e6, b: 6.9e6, density: 672, upward: true}
+	st.startQuadratic()
+	for _, at := range []float64{1e-4, 5e-3, 0.1} {
+		mass, drained := st.at(at)
+		assert.InDelta(t, mass-st.mass, st.in*at-drained, 2e-15*mass, "%g s", at)
+	}
+}

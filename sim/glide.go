@@ -92,7 +92,7 @@ func (k *Kernel) drains(n, n0, n1, in, dt float64) (mass, drained, heldFor float
 	st.mass, st.in, st.upward = k.mass, in, false
 	q := physics.DrainFlow(oil.a, oil.b, n)
 	inflow := in / st.density
-	st.y0 = q - inflow
+	st.q0, st.y0 = q, q-inflow
 	st.c = st.a + 2*st.b*inflow
 	st.s = st.density * n1
 	if st.y0 == 0 {

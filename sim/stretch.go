@@ -20,7 +20,8 @@ type stretch struct {
 	// quadratic: N = n0 + n1 M = a q + b q²
 	n0, n1, a, b, density float64
 	upward                bool    // the drain runs backwards: N = a q - b q²
-	y0, c, s              float64 // excess flow m3/s, Pa·s/m3, Pa/m3
+	q0, y0                float64 // m3/s at the start: the flow, and its excess over the inflow
+	c, s                  float64 // Pa·s/m3, Pa/m3
 
 	// exponential: in = in0 + in1 m, out = out0 + out1 m, m from the start
 	in0, in1, out0, out1 float64
@@ -45,9 +46,9 @@ const (
 // (derived: dN/dt = -s y; inverted by Lambert's W). Where the drain runs
 // backwards the loss is a q - b q², and b changes its sign.
 func (st *stretch) startQuadratic() {
-	q := physics.DrainFlow(st.a, st.b, st.n0+st.n1*st.mass)
+	st.q0 = physics.DrainFlow(st.a, st.b, st.n0+st.n1*st.mass)
 	inflow := st.in / st.density
-	st.y0 = q - inflow
+	st.y0 = st.q0 - inflow
 	if st.upward {
 		st.b = -st.b
 	}
@@ -71,6 +72,34 @@ func (st *stretch) timeTo(mass float64) float64 {
 		net, slope := st.in0-st.out0, st.in1-st.out1
 		return net0Time(mass-st.mass, net, slope)
 	}
+}
+
+// arrive sets the last digits of the duration, of the seconds left at the most, so that
+// the mass is at an edge then, and returns what was drained, kg. Where the time is the
+// difference of two large ones it has lost them. What the mass is off still, if no more
+// than digits that a flow can't tell, was drained.
+func (st *stretch) arrive(edge, left float64) (drained float64) {
+	mass, drained := st.at(st.duration)
+	for range 2 {
+		late := (mass - edge) / (st.rateIn(edge) - st.drainRate(edge) - st.over)
+		if math.Abs(mass-edge) <= 1e-15*math.Abs(edge) || !(math.Abs(late) <= 1e-3*st.duration) || st.duration-late > left {
+			break
+		}
+		st.duration -= late
+		mass, drained = st.at(st.duration)
+	}
+	if off := mass - edge; math.Abs(off) <= 1e-11*math.Abs(edge) {
+		drained += off
+	}
+	return drained
+}
+
+// rateIn is what the can catches in kg/s when the stretch is at a mass.
+func (st *stretch) rateIn(mass float64) float64 {
+	if st.kind == exponential {
+		return st.in0 + st.in1*(mass-st.mass)
+	}
+	return st.in
 }
 
 // nearlySteady is the relative change of the excess flow over a stretch below
@@ -159,8 +188,8 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 		return st.mass, st.in * t
 	}
 	inflow := st.in / st.density
-	d := st.c + 2*st.b*st.y0
-	if e := st.s * t / d; math.Abs(e) < nearlySteady {
+	d := st.a + 2*st.b*st.q0
+	if e := st.s * t / d; math.Abs(e)*max(math.Abs(d), math.Abs(st.c)) < nearlySteady*math.Abs(d) {
 		v := st.y0 * t * (1 - e/2*(1-e*st.c/(3*d)))
 		return st.mass - st.density*v, st.density * (inflow*t + v)
 	}
@@ -176,10 +205,17 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 		y = st.c / (2 * st.b) * lambertDecay(w, x)
 	}
 	q := y + inflow
+	change := (st.q0 - q) * (st.a + st.b*(st.q0+q)) // of N, Pa
 	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
-	drained = st.in*t + st.density*(st.y0-y)*(st.c+st.b*(st.y0+y))/st.s
-	return mass, drained
+	if math.Abs(st.n0) > farOff*math.Abs(st.n1*mass) {
+		mass = st.mass - change/st.n1
+	}
+	return mass, st.in*t + st.density*change/st.s
 }
+
+// farOff is how many times the head that depends on the oil mass the rest of it may be,
+// before the mass that goes with a head loses digits.
+const farOff = 100
 
 // noLaminar is c over 2 b y0 below which c is nothing. A drain that runs backwards
 // comes by it on the way to c < 0, where the inflow is large.
