@@ -124,6 +124,9 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // longest session.
 func (k *Kernel) drive(op *operatingPoint, duration float64) error {
 	k.enter(op, duration)
+	if op.asleep > k.mass && k.sleep(op, duration) {
+		return nil
+	}
 	if k.now+duration > k.temperature.until {
 		k.warm(duration)
 	}
@@ -185,6 +188,8 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	if k.mist.outside(car.Gas.BlowByFull) != nil {
 		out.StageExits++
 	}
+	k.scales.of(car)
+	k.fitOil()
 	k.largestUsable = 0
 	k.lap.of(car)
 	k.rates = k.lap.carriedOver(car, k.rates)
@@ -201,8 +206,6 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 		}
 		k.largestUsable = max(k.largestUsable, k.points[i].usable)
 	}
-	k.scales.of(car)
-	k.fitOil()
 	k.margins()
 	k.reset(car.Oil.Start)
 	return nil
@@ -232,6 +235,10 @@ func (k *Kernel) reset(temperature float64) {
 	}
 	k.temperature.start(0, temperature, k.car.Oil.Settled, k.car.Oil.TimeConstant, 0)
 	k.oilAt(k.temperature.mean)
+	k.piece.bottom = 0
+	if k.car.Drain.Kind != NoDrain {
+		k.piece.bottom = k.oil.heldMass
+	}
 }
 
 // buildNetworks tells the gas networks this car's paths.

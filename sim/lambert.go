@@ -20,10 +20,11 @@ func lambertDecay(w0, x float64) float64 {
 	if w0 < -1 {
 		return lambertLower(w0, x)
 	}
-	w := lambertGuess(w0, x)
-	if math.Abs(w) < 1e-17 { // W(z) = z, to the last digit
-		return w
+	z := w0 * math.Exp(min(w0-x, 700))
+	if math.Abs(z) < 1e-3 {
+		return z * (1 - z*(1-z*(3./2-z*(8./3-z*125./24))))
 	}
+	w := lambertGuess(w0, z, x)
 	for range 12 {
 		// Halley's step on g(w) = ln(w/w0) + w - w0 + x
 		g := math.Log(w/w0) + w - w0 + x
@@ -32,7 +33,8 @@ func lambertDecay(w0, x float64) float64 {
 		if next/w0 <= 0 || math.IsNaN(next) {
 			next = w / 4
 		}
-		if math.Abs(next-w) <= 4e-16*math.Abs(next) {
+		// what is left after a step is the cube of the step, away from the branch point
+		if left := math.Abs(next - w); left <= 4e-16*math.Abs(next) || w > -0.5 && left <= 1e-6*math.Abs(next) {
 			return next
 		}
 		w = next
@@ -57,22 +59,20 @@ func lambertLower(w0, x float64) float64 {
 	return w
 }
 
-// lambertGuess starts from the linear limit, the quadratic one, or the series
-// about the branch point.
-func lambertGuess(w0, x float64) float64 {
-	l := math.Log(math.Abs(w0)) + w0 - x // ln |W e^W|
-	z := math.Exp(math.Min(l, 700))
+// lambertGuess starts from the series about the branch point or about 0, or from the
+// approximation of Iacono and Boyd 2017 (Adv. Comput. Math. 43, 1403-1436; cited from memory),
+// within 1 %; for z too large to be written, from the logarithms. z is W e^W.
+func lambertGuess(w0, z, x float64) float64 {
 	switch {
-	case w0 < 0 && z < 0.25:
-		return -z * (1 + z*(1+1.5*z))
+	case w0 < 0 && z > -0.25:
+		return z * (1 - z*(1-1.5*z))
 	case w0 < 0:
-		p := math.Sqrt(2 * max(0, 1-math.E*z))
+		p := math.Sqrt(2 * max(0, 1+math.E*z))
 		return -1 + p*(1-p*(1./3-p*11./72))
-	case z < 1:
-		return z / (1 + z)
-	case l > 1:
-		return l - math.Log(l)
-	default:
-		return math.Log1p(z)
+	case w0-x < 690:
+		l := math.Log1p(z)
+		return l * (1 - math.Log1p(l)/(2+l))
 	}
+	l := math.Log(w0) + w0 - x
+	return l - math.Log(l)
 }

@@ -20,36 +20,49 @@ const (
 // it, it asks the laws.
 type oilFit struct {
 	oil          *Oil
-	middle, half float64 // K
-	volume       [fitNodes]float64
+	middle, half float64           // K
+	volume       [fitNodes]float64 // m3/kg, by powers of x, of -1 to 1 over the range
 	fluidity     [fitNodes]float64 // to the third
 	fitted       bool
+
+	lightest, heaviest float64 // kg/m3 within the range
+	thin               bool    // the viscosity law ends within the range, see [thinnest]
 }
 
 // start fits the properties between two temperatures in K.
 func (f *oilFit) start(oil *Oil, low, high float64) {
 	f.oil, f.middle, f.half = oil, (low+high)/2, max((high-low)/2, 0.5)
-	if f.fitted = high-low <= widestFit; !f.fitted {
-		return
+	if f.fitted = high-low <= widestFit; f.fitted {
+		f.fit()
 	}
+	var viscosity float64
+	f.heaviest, _ = f.at(low)
+	f.lightest, viscosity = f.at(high)
+	f.thin = viscosity < thinnest*f.lightest
+}
+
+// fit makes the polynomials, if they will do.
+func (f *oilFit) fit() {
 	var volume, fluidity [fitNodes]float64
 	for i := range fitNodes {
 		density, viscosity := f.law(f.middle + f.half*chebyshev[i])
 		volume[i], fluidity[i] = 1/density, 1/math.Cbrt(viscosity)
 	}
-	f.volume, f.fluidity = throughNodes(volume), throughNodes(fluidity)
-	f.fitted = f.left() <= mostLeft*slices.Min(fluidity[:])
+	least := slices.Min(fluidity[:])
+	volume, fluidity = throughNodes(volume), throughNodes(fluidity)
+	f.fitted = left(&fluidity) <= mostLeft*least
+	f.volume, f.fluidity = inPowers(volume), inPowers(fluidity)
 }
 
-// mostLeft is how large [oilFit.left] may be, as a share of the least that is fitted: over
+// mostLeft is how large [left] may be, as a share of the least that is fitted: over
 // random oils and ranges, what is fitted is then within 1e-4 of the law. An oil that
 // stiffens far more than others do in the cold is left to the law.
 const mostLeft = 1e-3
 
 // left is what the differences beyond the last would come to if they went on to shrink
 // as the last three do.
-func (f *oilFit) left() float64 {
-	last := func(i int) float64 { return math.Abs(f.fluidity[fitNodes-i]) }
+func left(differences *[fitNodes]float64) float64 {
+	last := func(i int) float64 { return math.Abs(differences[fitNodes-i]) }
 	rate := max(last(1)/last(2), last(2)/last(3))
 	return max(last(1), rate*last(2)) * rate
 }
@@ -97,10 +110,21 @@ var perDifference = func() (d [fitNodes][fitNodes]float64) {
 	return d
 }()
 
-func valueAt(c *[fitNodes]float64, x float64) float64 {
-	v := c[fitNodes-1]
+// inPowers turns divided differences into the coefficients of the powers of x.
+func inPowers(c [fitNodes]float64) (p [fitNodes]float64) {
+	p[0] = c[fitNodes-1]
 	for i := fitNodes - 2; i >= 0; i-- {
-		v = v*(x-chebyshev[i]) + c[i]
+		for j := fitNodes - 1 - i; j > 0; j-- {
+			p[j] = p[j-1] - chebyshev[i]*p[j]
+		}
+		p[0] = c[i] - chebyshev[i]*p[0]
 	}
-	return v
+	return p
+}
+
+// valueAt is the polynomial of coefficients c at x, by Estrin's scheme: its parts don't
+// wait for each other.
+func valueAt(c *[fitNodes]float64, x float64) float64 {
+	x2 := x * x
+	return (c[0] + c[1]*x + (c[2]+c[3]*x)*x2) + (c[4]+c[5]*x+(c[6]+c[7]*x)*x2)*(x2*x2)
 }

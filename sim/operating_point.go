@@ -19,6 +19,7 @@ type operatingPoint struct {
 	carried float64 // kg/s that leaves the crankcase with the gas
 	lost    float64 // kg/s that leaves the sump for good or for a while
 	against float64 // Pa that a sealed drain must beat
+	asleep  float64 // kg below which the oil only gathers, see [Kernel.asleepBelow]
 
 	fall, rise float64 // m, weighted, to the return (below oil: to the port)
 
@@ -93,6 +94,7 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	o.against = k.against(o.gas)
 	kind := car.Drain.Kind
 	o.glides = (kind == NoDrain || kind == Sealed) && o.gas.crankcase <= car.Limits.Pressure
+	o.asleep = k.asleepBelow(o)
 	return nil
 }
 

@@ -15,11 +15,14 @@ const (
 //
 //	T(t) = T_end + (T_0 - T_end) e^(-t/τ)
 //
-// in steps, each represented by its mean over time.
+// in steps, each represented by its mean over time. From step to step it goes by the
+// series of the exponential.
 type temperatureSteps struct {
 	target, tau float64 // K, s
 	excess      float64 // K over the target where it began
 	began       float64 // s
+	from        float64 // s, beginning of the present step
+	over        float64 // K over the target there
 	until       float64 // s, end of the present step
 	mean        float64 // K, mean of the present step
 }
@@ -29,37 +32,52 @@ type temperatureSteps struct {
 func (s *temperatureSteps) start(now, temperature, target, tau, ahead float64) {
 	s.target, s.tau, s.began = target, tau, now
 	s.excess = temperature - target
+	s.from, s.over = now, s.excess
 	s.step(now, ahead)
 }
 
 // at returns the temperature in K at a time.
-func (s *temperatureSteps) at(now float64) float64 { return s.target + s.over(now) }
-
-// over is the excess over the target at a time, K.
-func (s *temperatureSteps) over(now float64) float64 {
+func (s *temperatureSteps) at(now float64) float64 {
 	if s.tau <= 0 {
-		return 0
+		return s.target
 	}
-	return s.excess * math.Exp(-(now-s.began)/s.tau)
+	return s.target + s.excess*math.Exp(-(now-s.began)/s.tau)
 }
 
 // step goes on to the step that begins at a time in s, as long as a phase of so many
 // seconds if that doesn't take it too far.
 func (s *temperatureSteps) step(now, ahead float64) {
-	over := s.over(now)
-	if math.Abs(over) <= settledWithin {
+	s.decay(now)
+	size := math.Abs(s.over)
+	if size <= settledWithin {
 		s.mean, s.until = s.target, math.Inf(1)
 		return
 	}
-	least := s.tau * min(temperatureStep/math.Abs(over), 0.5)
-	most := s.tau * min(longestStep/math.Abs(over), 0.5)
-	duration := max(least, min(ahead, most))
-	s.mean = s.target + over*meanDecay(duration/s.tau)
+	perKelvin := s.tau / size
+	longest := min(longestStep*perKelvin, 0.5*s.tau)
+	duration := max(min(ahead, longest), min(temperatureStep*perKelvin, 0.5*s.tau))
+	s.mean = s.target + s.over*meanDecay(duration/s.tau)
 	s.until = now + duration
+}
+
+// decay goes on to a time in s.
+func (s *temperatureSteps) decay(now float64) {
+	switch x := (now - s.from) / s.tau; {
+	case s.tau <= 0:
+		s.over = 0
+	case x <= 0.5:
+		s.over -= s.over * x * meanDecay(x)
+	default:
+		s.over *= math.Exp(-x)
+	}
+	s.from = now
 }
 
 // meanDecay is the mean of e^-x from 0 to x, (1 - e^-x)/x, for x of 0 to 0.5: its series,
 // to 1e-10.
 func meanDecay(x float64) float64 {
+	if x < 0.03 {
+		return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x/720))))
+	}
 	return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x*(1./720-x*(1./5040-x*(1./40320-x/362880)))))))
 }

@@ -1,0 +1,56 @@
+package sim
+
+import "math"
+
+// asleepBelow is the oil mass in kg below which, at an operating point, the oil only
+// gathers in the hose of a sealed drain: at any temperature of the realization its column
+// is lower than what it has to beat, and doesn't reach the can. 0 where that isn't so, or
+// where more has to be looked at.
+//
+//	M < ρ_h V_h min(1, (R + P/(ρ_h g))/F)
+func (k *Kernel) asleepBelow(op *operatingPoint) float64 {
+	if k.car.Drain.Kind != Sealed || !op.glides || k.oilFit.thin {
+		return 0
+	}
+	least := Never
+	for _, density := range [...]float64{k.oilFit.lightest * k.scales.inHose, k.oilFit.heaviest * k.scales.inHose} {
+		held := density * k.scales.held
+		head := op.rise + op.against/(density*gravity) // m that the column must rise
+		switch {
+		case op.fall > 0:
+			least = min(least, held*min(1, head/op.fall))
+		case head >= 0:
+			least = min(least, held)
+		default:
+			return 0
+		}
+	}
+	return max(least, 0)
+}
+
+// sleep runs a phase of dt seconds in which the oil only gathers, see
+// [Kernel.asleepBelow]. It reports false, with nothing done, where more may happen: then
+// the phase is run piece by piece. The temperature stays behind meanwhile; it is made up
+// for when it next matters.
+func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
+	end, until := k.mass+op.caught*dt, k.now+dt
+	if !(end < op.asleep) || until > k.car.Sessions[k.session] || until > k.nextEmpty || k.trace != nil || k.near != nil {
+		return false
+	}
+	b := &k.out.Balance
+	if lost := op.lost * dt; k.out.OilLost == Never && b.OutOfSump()+k.mass+lost-k.topped > k.lostLimit {
+		return false
+	}
+	carried := op.carried * dt
+	b.Carried += carried
+	b.Uncaught += carried - op.caught*dt
+	b.Burnt += op.lost*dt - carried
+	k.heldTime += dt
+	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
+	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
+	k.mass, k.now, k.overRate = end, until, 0
+	if until >= k.car.Sessions[k.session] {
+		k.snapshot()
+	}
+	return true
+}
