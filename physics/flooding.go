@@ -35,14 +35,26 @@ func (f Flooding) Factor() float64 {
 // OilLimit returns the largest flow of oil that can run down, m3/s, while
 // gasFlow in m3/s goes up: 0 from GasLimit on. Gas that goes down (gasFlow below
 // 0) counts as none.
-func (f Flooding) OilLimit(gasFlow float64) float64 {
-	gas := math.Sqrt(math.Max(0, gasFlow) / f.unitFlow(f.GasDensity))
-	rest := f.Constant - gas
+func (f Flooding) OilLimit(gasFlow float64) float64 { return f.Curve().OilLimit(gasFlow) }
+
+// FloodingCurve is a Flooding with all worked out that doesn't depend on the flows.
+type FloodingCurve struct {
+	constant, perGas, oil float64
+}
+
+// Curve works out all that doesn't depend on the flows.
+func (f Flooding) Curve() FloodingCurve {
+	m := f.Factor()
+	return FloodingCurve{f.Constant, 1 / f.unitFlow(f.GasDensity), f.unitFlow(f.OilDensity) / (m * m)}
+}
+
+// OilLimit is that of Flooding.
+func (c FloodingCurve) OilLimit(gasFlow float64) float64 {
+	rest := c.constant - math.Sqrt(math.Max(0, gasFlow)*c.perGas)
 	if !(rest > 0) {
 		return 0
 	}
-	root := rest / f.Factor()
-	return root * root * f.unitFlow(f.OilDensity)
+	return rest * rest * c.oil
 }
 
 // GasLimit returns the gas flow up the hose at which no oil comes down, m3/s.

@@ -70,6 +70,8 @@ func (k *Kernel) net(s *segment) float64 {
 		return k.piece.caught
 	case running:
 		return k.piece.caught - k.oil.hoseDensity*physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
+	case flooded:
+		return k.piece.caught - s.out
 	case swaying:
 		return k.piece.caught - k.oil.hoseDensity*k.columnFlow(k.columnHead(k.mass))
 	default:
@@ -87,10 +89,14 @@ func (k *Kernel) move(s *segment, up bool, left float64) float64 {
 		return k.moveColumn(s, up, left)
 	}
 	st := &k.stretch
-	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.piece.op.gas.crankcase}
-	if s.regime == held {
-		st.heldShare = 1
-	} else {
+	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.crankcase(), crankcaseSlope: k.piece.weighs}
+	switch {
+	case s.regime != running:
+		st.out = s.out
+		if s.out <= heldRate {
+			st.heldShare = 1
+		}
+	default:
 		st.kind = quadratic
 		st.n0, st.n1, st.density = s.n0, s.n1, k.oil.hoseDensity
 		st.a, st.b = k.oil.a, k.oil.b
@@ -152,17 +158,25 @@ func (k *Kernel) rest(dt float64) {
 // the crankcase's pressure in Pa, at the present mass as segment s has it.
 func (k *Kernel) balanceAt(s *segment) (in, out, crankcase float64) {
 	p := &k.piece
-	in, crankcase = p.caught, p.op.gas.crankcase
+	in, crankcase = p.caught, k.crankcase()
 	switch s.regime {
 	case running:
 		out = k.oil.hoseDensity * physics.DrainFlow(k.oil.a, k.oil.b, s.n0+s.n1*k.mass)
 	case swaying:
 		out = k.oil.hoseDensity * k.columnFlow(k.columnHead(k.mass))
+	case flooded:
+		out = s.out
 	case curved:
-		r := k.ratesAt(k.mass, s)
+		r := k.here(s)
 		in, out, crankcase = r.in, r.out, r.crankcase
 	}
 	return in, out, crankcase
+}
+
+// crankcase is the crankcase's pressure in Pa at the present mass, where nothing bends.
+func (k *Kernel) crankcase() float64 {
+	p := &k.piece
+	return p.op.gas.crankcase + p.weighs*max(0, k.mass-p.bottom)
 }
 
 // segmentAbove is the segment that begins where the mass stands at the end of

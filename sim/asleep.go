@@ -37,17 +37,11 @@ func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
 	if !(end < op.asleep) || until > k.car.Sessions[k.session] || until > k.nextEmpty || k.trace != nil || k.near != nil {
 		return false
 	}
-	b := &k.out.Balance
-	if lost := op.lost * dt; k.out.OilLost == Never && b.OutOfSump()+k.mass+lost-k.topped > k.lostLimit {
+	if !k.pass(op, dt, 0, dt) {
 		return false
 	}
-	carried := op.carried * dt
-	b.Carried += carried
-	b.Uncaught += carried - op.caught*dt
-	b.Burnt += op.lost*dt - carried
-	k.heldTime += dt
-	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
+	k.timers.standing = math.NaN()
 	k.mass, k.now, k.overRate = end, until, 0
 	if until >= k.car.Sessions[k.session] {
 		k.snapshot()

@@ -6,108 +6,160 @@ import (
 	"sumpward/physics"
 )
 
-// glide runs a piece of dt seconds in one stretch where that is all there is to it: a can
-// without a drain or with a sealed one, in which the oil stays within one regime, and no
-// event but a can that stands is met. It reports false, with nothing done, where more is
-// to be looked at: then [Kernel.layOut] and [Kernel.advance] take the piece. The two
-// agree; of the pieces of a session nearly all glide.
+// glide runs a piece of dt seconds in one stretch where that is all there is to it: the
+// oil stays within one regime with a closed form, and no event but a can that stands is
+// met. It reports false, with nothing done, where more is to be looked at: then
+// [Kernel.layOut] and [Kernel.advance] take the piece. The two agree; of the pieces of a
+// session nearly all glide.
 func (k *Kernel) glide(op *operatingPoint, dt float64) bool {
 	if !op.glides {
 		return false
 	}
-	oil, p, b := &k.oil, &k.piece, &k.out.Balance
-	mass := k.mass
+	oil, p, mass := &k.oil, &k.piece, k.mass
+	g := gliding{in: op.caught, dt: dt, end: mass + op.caught*dt, heldFor: dt}
 	whole := oil.canDensity * op.usable
 	bottom := 0.0
 	if k.car.Drain.Kind == Sealed {
 		bottom = oil.heldMass
 	}
 	choke := bottom + whole*k.car.Limits.ChokeLevel
-	low, high := 0.0, bottom+whole*k.bendsFrom
-	if mass >= high {
+	g.high = bottom + whole*k.bendsFrom
+	if mass >= g.high {
 		return false
 	}
-	end, drained, heldFor := mass+op.caught*dt, 0.0, dt
-	if k.car.Drain.Kind == Sealed {
-		column := oil.hoseDensity * gravity
-		var n0, n1 float64
-		if mass < bottom {
-			high = bottom
-			n0, n1 = -column*op.rise-op.against, column*op.fall/bottom
-		} else {
-			low = bottom
-			n1 = k.inCan
-			n0 = column*(op.fall-op.rise) - op.against - n1*bottom
-		}
+	if k.car.Drain.Kind != NoDrain {
 		if mass < choke {
-			high = min(high, choke)
+			g.high = min(g.high, choke)
 		} else {
-			low = max(low, choke)
-		}
-		if n := n0 + n1*mass; n > 0 {
-			low = max(low, -n0/n1)
-			var ok bool
-			if end, drained, heldFor, ok = k.drains(n, n0, n1, op.caught, dt); !ok {
-				return false
-			}
-		} else if n1 > 0 {
-			high = min(high, -n0/n1)
+			g.low = choke
 		}
 	}
-	if end >= high || end <= low && end <= mass || end == mass {
+	ok := true
+	switch k.car.Drain.Kind {
+	case Sealed:
+		ok = k.glideSealed(op, &g)
+	case Unsealed:
+		ok = k.glideUnsealed(op, &g)
+	}
+	if !ok || g.end >= g.high || g.end <= g.low && g.end <= mass && !g.rests || g.end == mass && !g.rests {
 		return false
 	}
-	left := k.lostLimit + k.topped - b.OutOfSump() - mass
-	if k.out.OilLost == Never && op.lost*dt-min(drained, 0) > left {
+	pressure := op.gas.crankcase + op.weighs*max(mass, g.end)
+	if pressure > k.car.Limits.Pressure || !k.pass(op, dt, g.drained, g.heldFor) {
+		return false
+	}
+	k.out.PeakPressure = max(k.out.PeakPressure, pressure)
+	p.bottom, p.choke = bottom, choke
+	k.watchStanding(min(mass, g.end), k.now+dt)
+	if top := max(mass, g.end) - bottom; top > k.peakFill*whole {
+		k.peakFill = min(top/whole, 1)
+	}
+	k.mass, k.overRate = g.end, 0
+	k.now += dt
+	if k.near != nil {
+		k.near.take(k, mass, bottom+whole, op.gas.crankcase+op.weighs*min(mass, g.end))
+	}
+	return true
+}
+
+// gliding is where the oil of one piece goes while its regime holds.
+type gliding struct {
+	in, dt    float64 // kg/s that stay in the can, s
+	low, high float64 // kg, the ends of the regime
+	end       float64 // kg in hose and can after the piece
+	drained   float64 // kg that ran back
+	heldFor   float64 // s that the drain did not run
+	rests     bool    // an empty can stays empty
+}
+
+// glideSealed is a column that builds up in the hose, or stands in the can.
+func (k *Kernel) glideSealed(op *operatingPoint, g *gliding) bool {
+	oil, bottom := &k.oil, k.oil.heldMass
+	column := oil.hoseDensity * gravity
+	var n0, n1, perPa float64
+	if k.mass < bottom {
+		g.high = min(g.high, bottom)
+		n0, n1, perPa = -column*op.rise-op.against, op.inHose, op.perPa
+	} else {
+		g.low = max(g.low, bottom)
+		n1, perPa = k.inCan, k.perPa
+		n0 = column*(op.fall-op.rise) - op.against - n1*bottom
+	}
+	if n := n0 + n1*k.mass; n > 0 {
+		g.low = max(g.low, -n0*perPa)
+		return n1 >= 0 && k.drains(n, n0, n1, g)
+	}
+	if n1 > 0 {
+		g.high = min(g.high, -n0*perPa)
+	}
+	return true
+}
+
+// glideUnsealed is a drain that keeps an empty can empty, or one that is the only way of
+// the gas: that runs, or is flooded.
+func (k *Kernel) glideUnsealed(op *operatingPoint, g *gliding) bool {
+	if k.mass == 0 {
+		takes := k.unsealedOut(0, op.fall, op.rise, op.gas)
+		if g.rests = op.caught <= takes && takes > heldRate; g.rests {
+			g.end, g.drained, g.heldFor = 0, op.caught*g.dt, 0
+			return true
+		}
+	}
+	if !k.alone {
+		return false
+	}
+	f := k.fallsAlone(op)
+	if k.mass < f.floods {
+		g.high = min(g.high, f.floods)
+		g.low = max(g.low, -f.n0*k.perPa)
+		n := f.n0 + k.inCan*k.mass
+		return n > 0 && k.drains(n, f.n0, k.inCan, g)
+	}
+	g.low = max(g.low, f.floods)
+	g.end -= f.limit * g.dt
+	g.drained = f.limit * g.dt
+	if f.limit > heldRate {
+		g.heldFor = 0
+	}
+	return true
+}
+
+// pass books what an operating point does to oil and gas for dt seconds, of which the
+// drain was held for some, while so many kg ran back. It reports false, with nothing done,
+// where more oil may be lost than is allowed: the moment is to be found.
+func (k *Kernel) pass(op *operatingPoint, dt, drained, heldFor float64) bool {
+	b := &k.out.Balance
+	lost := op.lost * dt
+	if k.out.OilLost == Never && lost-min(drained, 0) > k.lostLimit+k.topped-b.OutOfSump()-k.mass {
 		return false
 	}
 	carried := op.carried * dt
 	b.Carried += carried
 	b.Drained += drained
 	b.Uncaught += carried - op.caught*dt
-	b.Burnt += op.lost*dt - carried
+	b.Burnt += lost - carried
 	k.heldTime += heldFor
-	p.bottom, p.choke = bottom, choke
-	k.watchStanding(min(mass, end), k.now+dt)
 	k.timers.pressed = math.NaN()
-	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
-	if top := max(mass, end); top > bottom {
-		k.peakFill = max(k.peakFill, min((top-bottom)/whole, 1))
-	}
-	k.mass, k.overRate = end, 0
-	k.now += dt
-	if k.near != nil {
-		k.near.take(k, mass, bottom+whole, op.gas.crankcase)
-	}
 	return true
 }
 
-// drains is how much oil is in hose and can and how much has run back after dt seconds of
-// a drain under the head N = n0 + n1 M, now n, with so many kg/s coming in, and for how
-// long it was held. It is not ok where the drain starts or ends to run meanwhile.
-func (k *Kernel) drains(n, n0, n1, in, dt float64) (mass, drained, heldFor float64, ok bool) {
+// drains is a drain that runs under the head N = n0 + n1 M, now n. It is not ok where the
+// drain starts or ends to run meanwhile.
+func (k *Kernel) drains(n, n0, n1 float64, g *gliding) bool {
 	oil := &k.oil
 	st := &k.stretch
 	st.n0, st.n1, st.density, st.a, st.b = n0, n1, oil.hoseDensity, oil.a, oil.b
-	st.mass, st.in, st.upward = k.mass, in, false
+	st.mass, st.in, st.upward = k.mass, g.in, false
 	q := physics.DrainFlow(oil.a, oil.b, n)
-	inflow := in / st.density
+	inflow := g.in / st.density
 	st.q0, st.y0 = q, q-inflow
 	st.c = st.a + 2*st.b*inflow
 	st.s = st.density * n1
-	if st.y0 == 0 {
-		return 0, 0, 0, false
+	if st.y0 == 0 || st.density*q <= heldRate {
+		return false
 	}
-	mass, drained = st.quadraticAt(dt)
-	last := (n0 + n1*mass) / st.a // above what the drain carries
-	if heldRate < st.density*min(q, last) {
-		flow := q
-		if st.y0 > 0 {
-			flow = st.flowAt(mass)
-		}
-		if st.density*flow > heldRate {
-			return mass, drained, 0, true
-		}
-	}
-	return 0, 0, 0, false
+	g.end, g.drained = st.quadraticAt(g.dt)
+	g.heldFor = 0
+	// the flow goes one way, to what comes in: it is least at the end where it falls
+	return st.y0 < 0 || st.density*st.flowAt(g.end) > heldRate
 }

@@ -31,6 +31,14 @@ type headTable struct {
 // gasUnder returns the gas state of the phase with a head of oil in Pa over the
 // open drain's mouth, at an element that does not close.
 func (k *Kernel) gasUnder(o *operatingPoint, head float64) gasState {
+	if k.alone {
+		g := o.gas
+		if o.flow > 0 {
+			g.crankcase += head
+			g.drive += head
+		}
+		return g
+	}
 	t := o.table
 	if !t.ready {
 		k.startTable(o)

@@ -17,6 +17,7 @@ type Kernel struct {
 	openNetwork physics.Network  // gas with the drain hose open to it
 	flows       physics.Flows
 	tabled      bool      // gas has one way, and the loss of its circuits is in a table
+	alone       bool      // an unsealed drain is the only way of the gas
 	past        []float64 // Pa at the far ends of circuits past the separator
 	drainPath   physics.Hose
 
@@ -30,6 +31,8 @@ type Kernel struct {
 	oil         oilState
 	scales      oilScales
 	oilFit      oilFit
+	curve       physics.FloodingCurve // at the present oil, where curveKnown
+	curveKnown  bool
 	piece       piece
 	stretch     stretch
 	cell        float64 // kg, size of the next secant cell
@@ -53,7 +56,7 @@ type Kernel struct {
 	hand          operatingPoint // full throttle on a straight
 	bendsFrom     float64        // fill from which the gas path or the capture bends, 1 at the most
 	largestUsable float64        // m3, over the phases
-	inCan         float64        // Pa per kg of oil that stands in the can
+	inCan, perPa  float64        // Pa per kg of oil that stands in the can, and its inverse
 	lostLimit     float64        // kg out of the sump that are allowed
 	out           *Outcome
 	err           error     // of the gas network, met where no error can be returned
@@ -182,7 +185,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	out.PeakPressure = math.Inf(-1)
 	k.buildNetworks()
 	k.bendsFrom = min(car.Can.BlownOutFrom, car.Gas.Element.ClosesFrom, 1)
-	k.inCan = gravity / car.Can.CrossSection
+	k.inCan, k.perPa = gravity/car.Can.CrossSection, car.Can.CrossSection/gravity
 	k.lostLimit = car.Limits.OilLost * car.Oil.Density15
 	k.mist.start(car)
 	if k.mist.outside(car.Gas.BlowByFull) != nil {
@@ -261,6 +264,7 @@ func (k *Kernel) buildNetworks() {
 		k.network = &k.openNetwork
 	}
 	k.tabled = k.network == &k.shutNetwork && len(g.Past) == 0 && g.Circuits.Of(g.ToSeparator)
+	k.alone = d.Kind == Unsealed && len(g.ToSeparator)+len(g.Past) == 0
 	k.past = k.past[:0]
 	for range g.Past {
 		k.past = append(k.past, 0)

@@ -62,6 +62,7 @@ func (k *Kernel) oilAt(sump float64) {
 	if k.car.Drain.Kind == BelowOil {
 		o.sumpDensity = physics.OilDensity(oil.Density15, sump)
 	}
+	k.curveKnown, k.last.segment = false, nil
 	o.a, o.b = s.a*o.viscosity, s.b*o.hoseDensity
 	o.heldMass = o.hoseDensity * s.held
 }

@@ -19,7 +19,11 @@ type operatingPoint struct {
 	carried float64 // kg/s that leaves the crankcase with the gas
 	lost    float64 // kg/s that leaves the sump for good or for a while
 	against float64 // Pa that a sealed drain must beat
+	inHose  float64 // Pa per kg that stands in the hose of a sealed drain
+	perPa   float64 // its inverse
 	asleep  float64 // kg below which the oil only gathers, see [Kernel.asleepBelow]
+
+	weighs float64 // Pa in the crankcase per kg in the can: oil over the only way of the gas
 
 	fall, rise float64 // m, weighted, to the return (below oil: to the port)
 
@@ -92,9 +96,15 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	o.carried = r.total()
 	o.lost = o.carried / car.CarryOver.BreatherShare
 	o.against = k.against(o.gas)
-	kind := car.Drain.Kind
-	o.glides = (kind == NoDrain || kind == Sealed) && o.gas.crankcase <= car.Limits.Pressure
+	o.glides = o.gas.crankcase <= car.Limits.Pressure && (car.Drain.Kind != BelowOil) &&
+		(car.Drain.Kind != Unsealed || k.bendsFrom > 0 && car.Limits.ChokeLevel > 0)
+	o.inHose = gravity * o.fall / k.scales.held
+	o.perPa = k.scales.held / (gravity * o.fall)
 	o.asleep = k.asleepBelow(o)
+	o.weighs = 0
+	if k.alone && o.flow > 0 {
+		o.weighs = k.inCan
+	}
 	return nil
 }
 

@@ -104,8 +104,15 @@ func (k *Kernel) unsealedOut(mass, fall, rise float64, gas gasState) float64 {
 	if n <= 0 {
 		return 0
 	}
-	limit := k.flooding().OilLimit(gas.upDrain)
-	return k.oil.hoseDensity * min(physics.DrainFlow(k.oil.a, k.oil.b, n), limit)
+	return k.oil.hoseDensity * min(physics.DrainFlow(k.oil.a, k.oil.b, n), k.floodingLimit(gas.upDrain))
+}
+
+// floodingLimit is how much oil can run down in m3/s while so many m3/s of gas come up.
+func (k *Kernel) floodingLimit(upDrain float64) float64 {
+	if !k.curveKnown {
+		k.curve, k.curveKnown = k.flooding().Curve(), true
+	}
+	return k.curve.OilLimit(upDrain)
 }
 
 func (k *Kernel) flooding() physics.Flooding {

@@ -8,6 +8,7 @@ type regime uint8
 const (
 	held    regime = iota // the drain does not run, inflow constant
 	running               // N linear in the mass, inflow constant: exact by Lambert's W
+	flooded               // as much runs down as gas lets, inflow constant
 	swaying               // a column below the oil: N nearly linear, inflow constant, both ways
 	curved                // N or the inflow bend: exact over secant cells
 )
@@ -17,6 +18,7 @@ type segment struct {
 	low, high float64 // kg
 	regime    regime
 	n0, n1    float64 // running: N = n0 + n1 M, Pa and Pa/kg
+	out       float64 // flooded: kg/s that run down
 }
 
 // piece is a stretch of time with one operating point and one temperature:
@@ -34,6 +36,7 @@ type piece struct {
 	slip   float64 // below oil: kg out of the sump that isn't in hose and can
 	cover  float64 // below oil: oil mass above which the port is uncovered
 	perKg  float64 // fill per kg above bottom
+	weighs float64 // Pa in the crankcase per kg above bottom, see [operatingPoint.weighs]
 	bends  float64 // kg from which the gas path or the capture bends
 	closed float64 // kg at which the gas path is closed
 }
@@ -48,7 +51,7 @@ func (k *Kernel) layOut(op *operatingPoint) {
 		p.bottom = oil.heldMass
 	}
 	whole := oil.canDensity * op.usable
-	p.perKg = 1 / whole
+	p.perKg, p.weighs = 1/whole, op.weighs
 	p.full = p.bottom + whole
 	p.choke = p.bottom + whole*car.Limits.ChokeLevel
 	p.caught = op.gas.caught(op.rate, &car.Can)
@@ -57,12 +60,16 @@ func (k *Kernel) layOut(op *operatingPoint) {
 	p.closed = p.bottom + whole*car.Gas.Element.ClosedAt
 	switch car.Drain.Kind {
 	case NoDrain:
-		k.split(0, min(p.bends, p.full), held, 0, 0)
+		k.split(segment{high: min(p.bends, p.full), regime: held})
 		k.splitCurved(p.bends, p.full)
 	case Sealed:
 		k.layOutSealed()
 	case Unsealed:
-		k.splitCurved(0, p.full)
+		if k.alone {
+			k.layOutAlone()
+		} else {
+			k.splitCurved(0, p.full)
+		}
 	case BelowOil:
 		k.layOutBelowOil()
 	}
@@ -88,10 +95,37 @@ func (k *Kernel) layOutSealed() {
 // splitCurved adds a curved range, parted where the gas path closes for good.
 func (k *Kernel) splitCurved(low, high float64) {
 	if p := &k.piece; p.closed > low && p.closed < high {
-		k.split(low, p.closed, curved, 0, 0)
+		k.split(segment{low: low, high: p.closed, regime: curved})
 		low = p.closed
 	}
-	k.split(low, high, curved, 0, 0)
+	k.split(segment{low: low, high: high, regime: curved})
+}
+
+// layOutAlone: an unsealed drain that is the only way of the gas. All of it comes up
+// there whatever stands over the mouth, so that the limit of flooding stays.
+func (k *Kernel) layOutAlone() {
+	p := &k.piece
+	top := min(p.bends, p.full)
+	f := k.fallsAlone(p.op)
+	zero := -f.n0 / k.inCan
+	k.split(segment{high: min(zero, top), regime: held})
+	k.split(segment{low: max(zero, 0), high: min(f.floods, top), regime: running, n0: f.n0, n1: k.inCan})
+	k.split(segment{low: max(f.floods, 0), high: top, regime: flooded, out: f.limit})
+	k.splitCurved(p.bends, p.full)
+}
+
+// fall is how oil runs down a drain that is the only way of the gas.
+type fall struct {
+	n0     float64 // Pa on an empty can: N = n0 + n1 M
+	limit  float64 // kg/s that gas lets down
+	floods float64 // kg in the can from which no more than that runs
+}
+
+func (k *Kernel) fallsAlone(op *operatingPoint) fall {
+	oil := &k.oil
+	q := k.floodingLimit(op.gas.upDrain)
+	n0 := oil.hoseDensity * gravity * (op.fall - op.rise)
+	return fall{n0, oil.hoseDensity * q, (oil.a*q + oil.b*q*q - n0) / k.inCan}
 }
 
 // layOutBelowOil: the hose fills from the sump as well, and a port may come
@@ -108,11 +142,11 @@ func (k *Kernel) layOutBelowOil() {
 	low := 0.0
 	for _, cut := range cuts {
 		if cut > low && cut < p.full {
-			k.split(low, cut, k.belowOilRegime(low), 0, 0)
+			k.split(segment{low: low, high: cut, regime: k.belowOilRegime(low)})
 			low = cut
 		}
 	}
-	k.split(low, p.full, k.belowOilRegime(low), 0, 0)
+	k.split(segment{low: low, high: p.full, regime: k.belowOilRegime(low)})
 }
 
 // belowOilRegime is the regime of a range that begins at an oil mass.
@@ -131,25 +165,26 @@ func (k *Kernel) splitWhereHeld(low, high, n0, n1 float64) {
 		if n0 <= 0 {
 			r = held
 		}
-		k.split(low, high, r, n0, 0)
+		k.split(segment{low: low, high: high, regime: r, n0: n0})
 		return
 	}
 	zero := -n0 / n1
-	k.split(low, min(zero, high), held, 0, 0)
-	k.split(max(zero, low), high, running, n0, n1)
+	k.split(segment{low: low, high: min(zero, high), regime: held})
+	k.split(segment{low: max(zero, low), high: high, regime: running, n0: n0, n1: n1})
 }
 
 // split adds a range, parted at the choke level; an empty range adds nothing.
-func (k *Kernel) split(low, high float64, r regime, n0, n1 float64) {
+func (k *Kernel) split(s segment) {
 	p := &k.piece
-	if !(high > low) {
+	if !(s.high > s.low) {
 		return
 	}
-	if p.choke > low && p.choke < high && k.car.Drain.Kind != NoDrain {
-		p.add(segment{low, p.choke, r, n0, n1})
-		low = p.choke
+	if p.choke > s.low && p.choke < s.high && k.car.Drain.Kind != NoDrain {
+		below := s
+		below.high, s.low = p.choke, p.choke
+		p.add(below)
 	}
-	p.add(segment{low, high, r, n0, n1})
+	p.add(s)
 }
 
 func (p *piece) add(s segment) {
