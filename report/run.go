@@ -22,6 +22,7 @@ type Run struct {
 	Besides      []*decide.Dependence  // over-pressure and oil lost, where they depend on something
 	Emptying     *decide.EmptyingTable // how often a can without a drain must be emptied; nil: not looked at, or it drains
 	Rare         *Rare                 // chances too small to see; nil: not asked for
+	CutShort     bool                  // the run was finished, not all that was to be worked out from it
 }
 
 // Document is the report for people.
@@ -228,6 +229,9 @@ func (r Run) sampling() string {
 	}
 	if res.Interrupted {
 		text += "; INTERRUPTED, this is what was finished"
+	}
+	if r.CutShort {
+		text += "; INTERRUPTED, what was still to be worked out is left out"
 	}
 	if missing := missingFrom(res); missing > 0 {
 		text += fmt.Sprintf("; %s MORE ARE MISSING, this is what was there", words.Grouped(int64(missing)))

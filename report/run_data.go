@@ -148,7 +148,7 @@ func (r Run) WriteJSON(w io.Writer) error {
 	out := runJSON{
 		Format: "sumpward/run", Version: 1, Scenario: scenarioOf(res.Scenario), Seed: res.Seed,
 		Realizations: res.Realizations, Missing: missingFrom(res), Sampling: res.Sampling, SamplingError: number(res.Reached),
-		Interrupted: res.Interrupted, Inputs: inputsOf(res.Scenario),
+		Interrupted: res.Interrupted || r.CutShort, Inputs: inputsOf(res.Scenario),
 		Limits: limitsJSON{
 			number(limits.Risk.Nominal()), number(limits.CrankcasePressure.Nominal()),
 			number(limits.OilLost.Nominal()), number(limits.ChokeLevel.Nominal()),

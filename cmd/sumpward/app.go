@@ -7,6 +7,7 @@ import (
 	"os"
 	"strings"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
 	"sumpward/report/words"
@@ -34,10 +35,10 @@ func (a *app) execute(ctx context.Context, args []string) int {
 	root.SetArgs(args)
 	root.SetOut(plainWriter{a.stdout})
 	root.SetErr(plainWriter{a.stderr})
-	err := root.ExecuteContext(ctx)
+	c, err := root.ExecuteContextC(ctx)
 	switch {
 	case err != nil && ctx.Err() != nil:
-		err = interrupted{err}
+		err = interrupted{notFinished(c, err, context.Cause(ctx))}
 	case err != nil && !a.running:
 		err = usageError{err}
 	}
@@ -45,6 +46,18 @@ func (a *app) execute(ctx context.Context, args []string) int {
 		a.explain(err)
 	}
 	return exitCode(err)
+}
+
+// notFinished says what became of a command, where its error is the signal and no more.
+func notFinished(c *cobra.Command, err, signal error) error {
+	if err.Error() != signal.Error() && err.Error() != context.Canceled.Error() {
+		return err
+	}
+	hint := ""
+	if flag := c.Flags().Lookup("checkpoint"); flag != nil && !flag.Changed {
+		hint = "\n  to be able to go on another time: --checkpoint FILE"
+	}
+	return fmt.Errorf("interrupted (%w): it was not finished%s", signal, hint)
 }
 
 // say puts a message on stderr.

@@ -54,7 +54,7 @@ func (a *app) dependsOn(ctx context.Context, m *sim.Model, res *sim.Result, o si
 }
 
 // judged checks requirements against a run, and whether what they find depends on
-// an input that was not measured.
+// an input that was not measured. Where that was cut short they are left out.
 func (a *app) judged(ctx context.Context, required []report.Requirement, m *sim.Model, res *sim.Result, o sim.Options, quick bool) ([]report.RequirementResult, error) {
 	var list []report.RequirementResult
 	for _, r := range required {
@@ -67,6 +67,9 @@ func (a *app) judged(ctx context.Context, required []report.Requirement, m *sim.
 			d, err := a.dependsOn(ctx, m, res, o, checked.Question())
 			if err != nil {
 				return nil, err
+			}
+			if ctx.Err() != nil {
+				continue // what it depends on is not known
 			}
 			checked = checked.DependsOn(d)
 		}

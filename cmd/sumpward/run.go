@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sumpward/report"
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -126,9 +127,13 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := w.goneOn(c.Context()); err != nil {
 		return err
 	}
+	r.CutShort = !res.Interrupted && c.Context().Err() != nil && f.worksOut()
 	a.warn(res.Warnings)
 	if err := f.output.emit(a, r); err != nil {
 		return err
+	}
+	if r.CutShort {
+		return f.cutShort(a, res)
 	}
 	err = f.page.write(c.Context(), a, pageContent{
 		command: "run", scenario: s, result: res, sampling: options, layouts: layouts, rests: r.Dependence, emptying: r.Emptying, quick: f.quick,
@@ -146,6 +151,22 @@ func (f *runFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	return judge(res, r.Requirements, r.Units)
+}
+
+// worksOut reports whether more is to be worked out from a run for the report.
+func (f *runFlags) worksOut() bool {
+	return f.rare.rare || !f.quick && (f.output.tells() || len(f.require) > 0)
+}
+
+// cutShort is the error of a run that was finished, but not what is worked out from it.
+func (f *runFlags) cutShort(a *app, res *sim.Result) error {
+	if f.page.wanted() {
+		a.say("no page: the run was interrupted")
+	}
+	if f.card.file != "" {
+		a.say("no card: the run was interrupted")
+	}
+	return interrupted{fmt.Errorf("interrupted: the report covers all %s realizations, but leaves out what was still to be worked out from them", words.Grouped(int64(res.Realizations)))}
 }
 
 // shard simulates a shard of the run and writes it.
@@ -198,7 +219,7 @@ func (a *app) simulate(ctx context.Context, s *scenarios.Scenario, o sim.Options
 // met for sure: one that isn't, or can't be told, comes before one that depends.
 func judge(res *sim.Result, checked []report.RequirementResult, u units.System) error {
 	if res.Interrupted {
-		return interrupted{fmt.Errorf("interrupted: the report covers the %d realizations that were finished", res.Realizations)}
+		return interrupted{fmt.Errorf("interrupted: the report covers the %s realizations that were finished", words.Grouped(int64(res.Realizations)))}
 	}
 	var failed, depends []error
 	for _, r := range checked {
