@@ -72,6 +72,15 @@ type gliding struct {
 	rests     bool    // an empty can stays empty
 }
 
+// rest leaves an empty can empty where its drain takes all that comes in, of so many kg/s
+// that it can.
+func (g *gliding) rest(takes float64) bool {
+	if g.rests = g.in <= takes && takes > heldRate; g.rests {
+		g.end, g.drained, g.heldFor = 0, g.in*g.dt, 0
+	}
+	return g.rests
+}
+
 // glideSealed is a column that builds up in the hose, or stands in the can.
 func (k *Kernel) glideSealed(op *operatingPoint, g *gliding) bool {
 	oil, bottom := &k.oil, k.oil.heldMass
@@ -98,17 +107,19 @@ func (k *Kernel) glideSealed(op *operatingPoint, g *gliding) bool {
 // glideUnsealed is a drain that keeps an empty can empty, or one that is the only way of
 // the gas: that runs, or is flooded.
 func (k *Kernel) glideUnsealed(op *operatingPoint, g *gliding) bool {
+	if !k.alone {
+		return k.mass == 0 && g.rest(k.unsealedOut(0, op.fall, op.rise, op.gas))
+	}
+	f := k.fallsAlone(op)
 	if k.mass == 0 {
-		takes := k.unsealedOut(0, op.fall, op.rise, op.gas)
-		if g.rests = op.caught <= takes && takes > heldRate; g.rests {
-			g.end, g.drained, g.heldFor = 0, op.caught*g.dt, 0
+		takes := f.limit
+		if f.floods > 0 {
+			takes = k.oil.hoseDensity * max(0, physics.DrainFlow(k.oil.a, k.oil.b, f.n0))
+		}
+		if g.rest(takes) {
 			return true
 		}
 	}
-	if !k.alone {
-		return false
-	}
-	f := k.fallsAlone(op)
 	if k.mass < f.floods {
 		g.high = min(g.high, f.floods)
 		g.low = max(g.low, -f.n0*k.perPa)

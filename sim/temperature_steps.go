@@ -77,7 +77,8 @@ func (s *temperatureSteps) decay(now float64) {
 // to 1e-10.
 func meanDecay(x float64) float64 {
 	if x < 0.03 {
-		return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x/720))))
+		x2 := x * x
+		return 1 - x*(1./2) + x2*(1./6-x*(1./24)+x2*(1./120-x*(1./720)))
 	}
 	return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x*(1./720-x*(1./5040-x*(1./40320-x/362880)))))))
 }
