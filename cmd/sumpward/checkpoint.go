@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -25,6 +27,8 @@ func (w *work) openCheckpoint(f *keptFlags, force bool) error {
 		if err := w.takeUp(); err != nil {
 			return err
 		}
+	case err == nil && !mayBeCheckpoint(w.checkpoint):
+		return noCheckpointError(w.checkpoint)
 	case err == nil && !force:
 		return fmt.Errorf("--checkpoint: %s exists already: go on from it with --resume, or replace it with --force", w.checkpoint)
 	}
@@ -34,6 +38,25 @@ func (w *work) openCheckpoint(f *keptFlags, force bool) error {
 	}
 	w.SaveEvery(f.every, w.save)
 	return nil
+}
+
+// mayBeCheckpoint reports whether a file that is there begins as a checkpoint does, or is
+// empty: whatever else is damaged of it, it is ours to replace and to take away. Another
+// file isn't, not even with --force.
+func mayBeCheckpoint(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return true // reading or writing will tell
+	}
+	defer f.Close()
+	begins := []byte(fmt.Sprintf(`{"format":%q`, kept.Checkpoint))
+	head := make([]byte, len(begins))
+	n, _ := io.ReadFull(f, head)
+	return bytes.HasPrefix(begins, head[:n])
+}
+
+func noCheckpointError(path string) error {
+	return fmt.Errorf("--checkpoint: %s exists already, and is no checkpoint: name another file, or remove it", path)
 }
 
 func isLink(path string) bool {
@@ -46,7 +69,10 @@ func (w *work) takeUp() error {
 	f, err := kept.Open(w.checkpoint, kept.Checkpoint)
 	if err != nil {
 		var broken *kept.DamagedError
-		if errors.As(err, &broken) {
+		switch {
+		case errors.As(err, &broken) && !mayBeCheckpoint(w.checkpoint):
+			return noCheckpointError(w.checkpoint)
+		case errors.As(err, &broken):
 			return fmt.Errorf("--resume: %w: begin anew with --force in place of --resume", err)
 		}
 		return fmt.Errorf("--resume: %w: name the file that --checkpoint wrote", err)

@@ -86,11 +86,17 @@ func TestInterruptedIsGoneOnWith(t *testing.T) {
 	refused(t, exitFailed, lasting+"damaged --resume", "damaged: damaged: not one whole", "begin anew with --force in place of --resume")
 	refused(t, exitFailed, lasting+"empty --resume", "empty: damaged: not one whole", "begin anew with --force in place of --resume")
 
+	for _, name := range []string{"damaged", "empty"} { // begun anew
+		out, said, code = executed(t, strings.Fields(lasting+name+" --force")...)
+		require.Zero(t, code, said)
+		assert.Equal(t, whole, out)
+		require.NoFileExists(t, name)
+	}
 	out, said, code = executed(t, strings.Fields(lasting+"kept --resume")...)
 	require.Zero(t, code, said)
 	assert.Contains(t, said, "going on from kept")
 	assert.Equal(t, whole, out)
-	assert.Equal(t, []string{"damaged", "empty", "part"}, names(t), "the checkpoint is taken away, others are not")
+	assert.Equal(t, []string{"part"}, names(t), "the checkpoint is taken away, others are not")
 	out, said, code = executed(t, strings.Fields(lasting+"kept --resume")...)
 	require.Zero(t, code)
 	assert.NotContains(t, said, "going on")
@@ -122,15 +128,13 @@ func TestCheckpointsPath(t *testing.T) {
 	require.NoError(t, os.WriteFile("file", []byte("mine"), 0o600))
 	for path, want := range map[string]string{
 		"folder": "folder is not an ordinary file: name another", "dangling": "dangling is a link that leads nowhere: name another file, or remove it",
-		"none/kept": "there is no folder none: make it first", "file/kept": "not a directory", "file": "exists already",
+		"none/kept": "there is no folder none: make it first", "file/kept": "not a directory", "file": "file exists already, and is no checkpoint: name another file, or remove it",
 	} {
 		for _, more := range []string{"", " --resume", " --resume --force", " --force"} {
-			if path == "file" && more != "" {
-				continue
-			}
 			refused(t, exitFailed, lasting+path+more, "--checkpoint: ", want)
 		}
 	}
+	assert.Equal(t, "mine", read(t, "file"), "--force is no leave to write over, and take away, what is no checkpoint")
 	require.NoError(t, os.Mkdir("elsewhere", 0o700))
 	for _, other := range []string{".kept.notes.part", ".kept.b.12-0.part", ".kept.part", "kept.b"} {
 		require.NoError(t, os.WriteFile(filepath.Join("elsewhere", other), nil, 0o600))
