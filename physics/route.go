@@ -108,21 +108,40 @@ func (r Route) Heights(a Acceleration, dst []float64) []float64 {
 // stays, and what falls after it no longer helps. A level piece neither drops
 // nor climbs. Prior, no published source.
 func WeightedFall(heights []float64, bore float64) (fall, rise float64) {
-	weight, climb := 1.0, 0.0
+	d := Descend(heights, bore)
+	return d.Fall, d.Rise
+}
+
+// Descent is [WeightedFall] on its way along a route.
+type Descent struct {
+	Fall, Rise    float64 // m
+	bore          float64 // m
+	weight, climb float64
+}
+
+// Descend goes along the potential heights in m of a route of a bore in m.
+func Descend(heights []float64, bore float64) Descent {
+	d := Descent{bore: bore, weight: 1}
 	for i := 1; i < len(heights); i++ {
-		switch drop := heights[i-1] - heights[i]; {
-		case drop > 0:
-			if climb > 0 {
-				weight *= 1 - min(climb/bore, 1)
-				climb = 0
-			}
-			fall += weight * drop
-		case drop < 0:
-			rise -= drop
-			climb -= drop
-		}
+		d = d.Down(heights[i-1] - heights[i])
 	}
-	return fall, rise
+	return d
+}
+
+// Down goes on by a drop in m; a negative one is a climb.
+func (d Descent) Down(drop float64) Descent {
+	switch {
+	case drop > 0:
+		if d.climb > 0 {
+			d.weight *= 1 - min(d.climb/d.bore, 1)
+			d.climb = 0
+		}
+		d.Fall += d.weight * drop
+	case drop < 0:
+		d.Rise -= drop
+		d.climb -= drop
+	}
+	return d
 }
 
 // HeldLength returns the length of hose that oil fills when it stands, m: up to

@@ -24,8 +24,10 @@ type headTable struct {
 	base   gasState // state of the network with the drain shut, where shut
 	nodes  [tableCells + 1]gasState
 	slopes [tableCells + 1]gasState // per unit of s
+	cells  [tableCells]cubic
 	solved [tableCells + 1]bool
 	sloped [tableCells + 1]bool
+	curved [tableCells]bool
 }
 
 // gasUnder returns the gas state of the phase with a head of oil in Pa over the
@@ -48,14 +50,18 @@ func (k *Kernel) gasUnder(o *operatingPoint, head float64) gasState {
 	}
 	s := tableCells * (1 - math.Sqrt(max(0, 1-head/t.top)))
 	i := min(int(s), tableCells-1)
-	return cubic(k.node(o, i), k.node(o, i+1), k.slope(o, i), k.slope(o, i+1), s-float64(i))
+	if !t.curved[i] {
+		t.cells[i].through(k.node(o, i), k.node(o, i+1), k.slope(o, i), k.slope(o, i+1))
+		t.curved[i] = true
+	}
+	return t.cells[i].at(s - float64(i))
 }
 
 // startTable finds how far the table of a phase's load reaches.
 func (k *Kernel) startTable(o *operatingPoint) {
 	t := o.table
 	t.ready = true
-	t.solved, t.sloped = [tableCells + 1]bool{}, [tableCells + 1]bool{}
+	t.solved, t.sloped, t.curved = [tableCells + 1]bool{}, [tableCells + 1]bool{}, [tableCells]bool{}
 	whole := k.car.Oil.Density15 * gravity * max(k.largestUsable, o.usable) / k.car.Can.CrossSection
 	t.top, t.shut = 1.1*whole, false
 	if len(k.car.Gas.ToSeparator)+len(k.car.Gas.Past) > 0 {
@@ -122,9 +128,23 @@ func mix4(a, b, c, d gasState, u, v, w, x float64) gasState {
 	}
 }
 
-// cubic is Hermite's interpolation at x of 0..1 in a cell.
-func cubic(a, b, da, db *gasState, x float64) gasState {
-	x2 := x * x
-	x3 := x2 * x
-	return mix4(*a, *b, *da, *db, 1-3*x2+2*x3, 3*x2-2*x3, x-2*x2+x3, x3-x2)
+// cubic is Hermite's interpolation in a cell: coefficients of the powers of x, of 0 to 1.
+type cubic [4]gasState
+
+// through makes it go through the states and slopes at its ends.
+func (c *cubic) through(a, b, da, db *gasState) {
+	c[0], c[1] = *a, *da
+	c[2] = mix4(*a, *b, *da, *db, -3, 3, -2, -1)
+	c[3] = mix4(*a, *b, *da, *db, 2, -2, 1, 1)
+}
+
+func (c *cubic) at(x float64) gasState {
+	return gasState{
+		crankcase: c[0].crankcase + x*(c[1].crankcase+x*(c[2].crankcase+x*c[3].crankcase)),
+		drive:     c[0].drive + x*(c[1].drive+x*(c[2].drive+x*c[3].drive)),
+		mist:      c[0].mist + x*(c[1].mist+x*(c[2].mist+x*c[3].mist)),
+		upDrain:   c[0].upDrain + x*(c[1].upDrain+x*(c[2].upDrain+x*c[3].upDrain)),
+		circuits:  c[0].circuits + x*(c[1].circuits+x*(c[2].circuits+x*c[3].circuits)),
+		drain:     c[0].drain + x*(c[1].drain+x*(c[2].drain+x*c[3].drain)),
+	}
 }

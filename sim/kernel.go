@@ -21,10 +21,9 @@ type Kernel struct {
 	past        []float64 // Pa at the far ends of circuits past the separator
 	drainPath   physics.Hose
 
-	points  []operatingPoint // by phase of the lap
-	lap     lapShape
-	rates   []oilRate
-	heights []float64
+	points []operatingPoint // by phase of the lap
+	lap    lapShape
+	rates  []oilRate
 
 	mist        mistTable
 	temperature temperatureSteps

@@ -31,6 +31,8 @@ type operatingPoint struct {
 	// and of the port itself.
 	heights    []float64
 	portHeight float64
+	descent    physics.Descent // as far as the last point before the surface
+	toSurface  float64         // m down from there, nothing being out of the sump
 
 	own   headTable
 	table *headTable // its own, or that of a phase at the same load
@@ -82,6 +84,8 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 		if car.Drain.Surface != nil {
 			o.heights[last] = physics.PotentialHeight(*car.Drain.Surface, a)
 		}
+		o.descent = physics.Descend(o.heights[:last], car.Drain.Hose.Bore)
+		o.toSurface = o.heights[last-1] - o.heights[last]
 	}
 	k.setPastPressure(p)
 	if alike != nil {

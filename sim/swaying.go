@@ -17,11 +17,8 @@ const (
 // positive drives it down, negative draws sump oil up.
 func (k *Kernel) columnHead(mass float64) float64 {
 	op := k.piece.op
-	last := len(op.heights) - 1
-	k.heights = append(k.heights[:0], op.heights...)
-	k.heights[last] -= (mass + k.piece.slip) / (k.oil.sumpDensity * k.car.Drain.SumpArea)
-	fall, rise := physics.WeightedFall(k.heights, k.car.Drain.Hose.Bore)
-	return k.head(mass, fall, rise) - k.against(op.gas)
+	down := op.descent.Down(op.toSurface + (mass+k.piece.slip)/(k.oil.sumpDensity*k.car.Drain.SumpArea))
+	return k.head(mass, down.Fall, down.Rise) - op.against
 }
 
 // columnFlow is what that head drives, m3/s, down positive.
