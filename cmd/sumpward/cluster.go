@@ -17,6 +17,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim/cost"
+	"sumpward/sim/kept"
 )
 
 // clusterFlags are those of cluster.
@@ -122,7 +123,7 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := f.write(job); err != nil {
+	if err := f.write(job, w); err != nil {
 		return err
 	}
 	if err := f.output.emit(a, told); err != nil {
@@ -200,7 +201,7 @@ func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration, mergeMemo
 }
 
 // write makes the folder with its scripts, all of them or none.
-func (f *clusterFlags) write(job *cluster.Job) error {
+func (f *clusterFlags) write(job *cluster.Job, w *clusterPlan) error {
 	scripts, err := job.Scripts()
 	if err != nil {
 		return usageError{err}
@@ -210,8 +211,12 @@ func (f *clusterFlags) write(job *cluster.Job) error {
 			return fmt.Errorf("make the folder: %w", err)
 		}
 	}
-	if left, err := filepath.Glob(filepath.Join(job.Folder, cluster.Parts, "part-*")); err != nil || len(left) > 0 && !f.output.force {
+	left, err := filepath.Glob(filepath.Join(job.Folder, cluster.Parts, "part-*"))
+	if err != nil || len(left) > 0 && !f.output.force {
 		return fmt.Errorf("%s holds parts of another work: name another with --folder, or let it go on with --force if it is the same", job.Folder)
+	}
+	if why := f.another(left, w); why != "" {
+		return fmt.Errorf("%s holds parts of another work: %s: name another with --folder, or remove %s", job.Folder, why, filepath.Join(job.Folder, cluster.Parts))
 	}
 	for name := range scripts {
 		if err := mayWrite(filepath.Join(job.Folder, name), f.output.force); err != nil {
@@ -224,6 +229,31 @@ func (f *clusterFlags) write(job *cluster.Job) error {
 		}
 	}
 	return nil
+}
+
+// another says what sets a work apart from the one that parts are of: a task whose part is
+// there has nothing left to do. That all of them are of one work the merge finds out.
+func (f *clusterFlags) another(parts []string, w *clusterPlan) string {
+	for _, path := range parts {
+		kind := kept.Part
+		if filepath.Ext(path) == ".checkpoint" {
+			kind = kept.Checkpoint
+		}
+		there, err := kept.Open(path, kind)
+		if err != nil {
+			continue // its task, or the merge, will tell
+		}
+		content := w.content
+		if f.program != "" { // which is not the one that writes this
+			content.Program = there.Content.Program
+		}
+		why := kept.Differ(there.Content, content)
+		if shard := there.Content.Shard; why == "" && shard != nil && shard.Of != f.tasks {
+			why = fmt.Sprintf("shards of %d, shards of %d", shard.Of, f.tasks)
+		}
+		return why
+	}
+	return ""
 }
 
 // submit hands the scripts to the batch engine.

@@ -13,6 +13,7 @@ import (
 	"sumpward/sim"
 	"sumpward/sim/cost"
 	"sumpward/sim/decide"
+	"sumpward/sim/kept"
 	"sumpward/sim/sampling"
 )
 
@@ -45,6 +46,7 @@ type clusterPlan struct {
 	command  string
 	name     string   // of the scenario, for a folder
 	line     []string // command line, without what a shard adds
+	content  kept.Content
 	scenario *scenarios.Scenario
 	options  sim.Options
 	axes     []decide.Axis
@@ -141,6 +143,14 @@ func (f *clusterWork) writeLine(c *cobra.Command, w *clusterPlan, args []string)
 	if w.options.Realizations > 0 {
 		w.line = append(w.line, fmt.Sprintf("--realizations=%d", w.options.Realizations))
 	}
+	task, _, err := newRootCommand(&app{}).Find(w.line[:1])
+	if err != nil {
+		return err
+	}
+	if err := task.ParseFlags(w.line[2:]); err != nil {
+		return err
+	}
+	w.content = contentOf(task, []string{path}, w.scenario, w.options)
 	return nil
 }
 
