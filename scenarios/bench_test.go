@@ -2,9 +2,10 @@ package scenarios
 
 import "testing"
 
-func BenchmarkReady(b *testing.B) {
+// BenchmarkLoad reads and checks a ready-made scenario, with the files that go with it.
+func BenchmarkLoad(b *testing.B) {
 	for _, name := range ReadyNames() {
-		b.Run("name="+name, func(b *testing.B) {
+		b.Run("scenario="+name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := Ready(name); err != nil {
 					b.Fatal(err)

@@ -18,7 +18,7 @@ const fewSessions = "[10 min, 15 min, 25 min, 40 min, 60 min]"
 
 // made works out a small page of a ready-made scenario, all of its parts there, from
 // some hundreds of realizations.
-func made(t *testing.T, name string, realizations int) Page {
+func made(t testing.TB, name string, realizations int) Page {
 	t.Helper()
 	ctx := context.Background()
 	s, err := scenarios.Ready(name)
@@ -53,14 +53,14 @@ var (
 )
 
 // sealedDrain is the page of a drain that backs up, worked out once.
-func sealedDrain(t *testing.T) Page {
+func sealedDrain(t testing.TB) Page {
 	t.Helper()
 	once.Do(func() { kept = made(t, "sealed-drain", 400) })
 	require.NotNil(t, kept.Result, "it could not be worked out: see the first test")
 	return kept
 }
 
-func htmlOf(t *testing.T, p Page) string {
+func htmlOf(t testing.TB, p Page) string {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, Write(&b, p))
@@ -68,7 +68,7 @@ func htmlOf(t *testing.T, p Page) string {
 }
 
 // viewed is a page in words and drawings.
-func viewed(t *testing.T, p Page) *view {
+func viewed(t testing.TB, p Page) *view {
 	t.Helper()
 	v, err := viewOf(p)
 	require.NoError(t, err)
