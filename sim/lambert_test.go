@@ -42,3 +42,16 @@ func TestStretchAtItsEquilibrium(t *testing.T) {
 	assert.InDelta(t, st.mass, mass, 1e-15)
 	assert.InDelta(t, 10*st.in, drained, 1e-15)
 }
+
+// About 0 the approximant is the series Σ (-n)^(n-1)/n! zⁿ (Corless et al. 1996, eq. 3.1)
+// to the last digits.
+func TestLambertNearIsTheSeries(t *testing.T) {
+	for _, z := range []float64{-0.05, -0.02, -1e-9, 1e-300, 1e-4, 0.01, 0.05} {
+		series := 0.0
+		for n := 30.0; n >= 1; n-- {
+			logFactorial, _ := math.Lgamma(n + 1)
+			series += math.Pow(-1, n-1) * math.Exp((n-1)*math.Log(n)-logFactorial) * math.Pow(z, n)
+		}
+		assert.InEpsilon(t, series, lambertNear(z), 4e-16*4, "z %g", z)
+	}
+}
