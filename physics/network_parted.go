@@ -23,17 +23,18 @@ func (p *operatingPoint) solveParted(separator throughSeparator, trial float64) 
 	return p.unbalanced()
 }
 
-// What is known of a flow no closer: a few of the last digits of the pressures, and the share of itself to which [Hose.Flow] finds it, a few times over.
+// What is known of a network no closer, where numbers can't tell: pressures to a share of
+// the highest, as the last digits of what a wide hose carries lose pressure in a narrow
+// one behind it; and flows to the share of themselves to which [Hose.Flow] finds them.
 const (
-	pressureDigits = 16 * 0x1p-52
-	flowDigits     = 1e-11
+	pressureKnown = 1e-7
+	flowKnown     = 1e-11
 )
 
 // giveRemainder gives what the flows miss of the demand to the circuit past the separator
 // in which it takes least pressure, and reports whether that is no more than is known of
-// it. Where a circuit loses next to nothing, a digit of
-// the pressure in the crankcase is more flow in it than may be missing: what it carries is
-// known from the others alone.
+// it. Where a circuit loses next to nothing, a digit of the pressure in the crankcase is
+// more flow in it than may be missing: what it carries is known from the others alone.
 func (p *operatingPoint) giveRemainder() bool {
 	widest, least := -1, 0.0
 	for i, h := range p.PastSeparator {
@@ -52,7 +53,7 @@ func (p *operatingPoint) giveRemainder() bool {
 	for _, end := range p.PastPressure {
 		highest = max(highest, math.Abs(end))
 	}
-	if !(off <= pressureDigits*highest || math.Abs(missing) <= flowDigits*math.Abs(q)) {
+	if !(off <= pressureKnown*highest || math.Abs(missing) <= flowKnown*math.Abs(q)) {
 		return false
 	}
 	p.out.PastSeparator[widest] = q

@@ -78,3 +78,23 @@ func TestMuchGoesRoundPastTheSeparator(t *testing.T) {
 		assert.Less(t, out.PastSeparator[1], -1.0, "drawn in")
 	}
 }
+
+// A wide drain under a head of oil and a wide circuit past the separator leave next to
+// nothing for a needle of a circuit and an element that chokes: pressures hold to a
+// ten-millionth of the highest.
+func TestNeedleBesideAWideDrainUnderOil(t *testing.T) {
+	drain := Hose{Bore: 0.15, Length: 0.186, LossCoefficient: 4}
+	n := Network{
+		Gas: BlowByGas(363.15), LossFactor: 3, Outlet: Hose{Bore: 0.019, Length: 0.6}, Drain: &drain, DrainSide: BeforeElement,
+		ToSeparator: []Hose{{Bore: 1e-3, Length: 0.166, LossCoefficient: 2}}, PastSeparator: []Hose{{Bore: 0.163, Length: 0.17, LossCoefficient: 2}},
+		Element: Element{Loss: 5e4, Flow: 1.0 / 6e4, Density: 1.2, ClosesFrom: 1},
+	}
+	for _, head := range []float64{1e-3, 7, 70, 135, 203, 411} {
+		var out Flows
+		d := Demand{Flow: 6.4782e-3, OutletPressure: -2537, PastPressure: []float64{0}, DrainHead: head}
+		require.NoError(t, n.Solve(d, &out), "%g Pa", head)
+		assert.InEpsilon(t, d.Flow, out.Drain+out.ToSeparator[0]+out.PastSeparator[0], 1e-9)
+		assert.InDelta(t, out.Crankcase, n.LossFactor*n.PastSeparator[0].PressureDrop(out.PastSeparator[0], n.Gas), 3e-4)
+		assert.InDelta(t, out.Crankcase-out.Before, head+n.LossFactor*drain.PressureDrop(out.Drain, n.Gas), 1e-9)
+	}
+}

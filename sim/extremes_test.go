@@ -247,6 +247,21 @@ duty: {lap: [{for: 30 s, load: 100 %}]}
 	assert.Equal(t, fresh, k.steadySump(op, 1e-3))
 }
 
+// Litres that go within microseconds are refused, and it is said where and how to mend it.
+func TestTonnesASecondAreRefused(t *testing.T) {
+	car, err := settledCar(t, `
+carry_over: {oil_used: 4 L, during: 75 s}
+separator: {usable_volume: 0.4 L, cross_section: 40 cm2}
+drain: {return: emptied_by_hand}
+duty: {lap: [{for: 0.01 s, load: 7 %}, {for: 24 h, engine: stopped}]}
+`)
+	require.NoError(t, err)
+	var out Outcome
+	err = NewKernel().Realize(car, 1, 0, &out)
+	require.ErrorIs(t, err, errTooMuch)
+	assert.ErrorContains(t, err, "in phase 1 of the lap): give less oil, a longer interval")
+}
+
 // Oil in a hose that nothing moves stays, also where the head would grow with any that
 // came or went: at a port above the surface, long enough for the exponential to overflow.
 func TestBalancedStaysBalanced(t *testing.T) {

@@ -3,6 +3,7 @@ package sim
 import (
 	"cmp"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"math"
@@ -206,6 +207,11 @@ func (g *guardRails) realizations(index uint64, m *Model) {
 		began := time.Now()
 		err = g.kernel.realized(car, *scenarioSeed, realization, &out)
 		g.slow(slow{index, realization, g.kernel.pieces, time.Since(began)})
+		if errors.Is(err, errTooMuch) {
+			g.unmet++
+			g.because(index, "car", err)
+			continue
+		}
 		if err != nil {
 			g.fault(index, "%v", err)
 			if g.kernel.spoilt {

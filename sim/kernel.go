@@ -2,6 +2,7 @@ package sim
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
@@ -203,6 +204,9 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 		if i < len(car.Lap) && k.lap.alike[i] < i {
 			alike = &k.points[k.lap.alike[i]]
 		}
+		if rate := k.rates[i].total(); !(rate <= mostCarried) {
+			return fmt.Errorf("%w (%.3g kg/s in phase %d of the lap): give less oil, a longer interval, or laps that are driven as the interval was", errTooMuch, rate, i+1)
+		}
 		if err := k.operatingPoint(&k.points[i], car.Phase(i), k.rates[i], alike); err != nil {
 			return err
 		}
@@ -212,6 +216,13 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	k.reset(car.Oil.Start)
 	return nil
 }
+
+// mostCarried is how much oil may leave the engine in any phase, kg/s: more than its pump
+// moves. Oil that is said to go in a moment, or in a corner that takes next to no time,
+// would come to tonnes.
+const mostCarried = 10
+
+var errTooMuch = errors.New("carry_over: more than 10 kg/s of oil would leave the engine")
 
 // fitOil fits the oil's properties over the temperatures that its hose may take.
 func (k *Kernel) fitOil() {
