@@ -34,7 +34,7 @@ func (k *Kernel) asleepBelow(op *operatingPoint) float64 {
 // for when it next matters.
 func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
 	end, until := k.mass+op.caught*dt, k.now+dt
-	if !(end < op.asleep) || until > k.car.Sessions[k.session] || until > k.nextEmpty || k.trace != nil || k.near != nil {
+	if !(end < op.asleep) || until > k.car.Sessions[k.session] || until > k.nextEmpty || k.trace != nil {
 		return false
 	}
 	if !k.pass(op, dt, 0, dt) {
@@ -42,7 +42,13 @@ func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
 	}
 	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
 	k.timers.standing = math.NaN()
+	from := k.mass
 	k.mass, k.now, k.overRate = end, until, 0
+	if k.near != nil { // by the oil that was last worked out: near enough
+		whole := k.oil.canDensity * op.usable
+		k.piece.choke = k.oil.heldMass + whole*k.car.Limits.ChokeLevel
+		k.near.take(k, from, k.oil.heldMass+whole, op.gas.crankcase)
+	}
 	if until >= k.car.Sessions[k.session] {
 		k.snapshot()
 	}
