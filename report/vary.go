@@ -37,6 +37,7 @@ func (r Vary) Document() *Document {
 	d.facts(r.facts())
 	d.paragraph(r.verdict())
 	d.list("What can't be", r.problems())
+	d.list("What is missing", r.missing())
 	d.list("", append([]string{RestsOn(v.Scenario)}, Cautions...))
 	return d
 }
@@ -70,6 +71,17 @@ func (r Vary) first() decide.VariedPoint {
 // length is the longest session, in words.
 func (r Vary) length() string { return words.Length(longest(r.first()).Length, r.Units) }
 
+// absent reports whether nothing of a point was simulated, though it could be.
+func absent(p decide.VariedPoint) bool { return p.Problem == sim.ErrNothingKept.Error() }
+
+// without says in a cell why there is nothing of a point.
+func without(p decide.VariedPoint) string {
+	if absent(p) {
+		return "missing"
+	}
+	return "can't be"
+}
+
 // column is what a table shows of a point.
 type column struct {
 	head  string
@@ -99,7 +111,7 @@ func (r Vary) along() *table {
 			case p.Problem == "":
 				row = append(row, c.cell(p))
 			case len(row) == 1:
-				row = append(row, "can't be")
+				row = append(row, without(p))
 			default:
 				row = append(row, words.None)
 			}

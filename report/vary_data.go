@@ -99,6 +99,9 @@ func (r Vary) preamble() []string {
 		"realizations = "+strings.ReplaceAll(strings.TrimSuffix(r.realizations(), " realizations"), ",", "")+" at each point",
 		"sampling = "+v.Sampling,
 		"intervals = 95 %, of sampling alone; chances and fills are shares of 1, all else is SI")
+	if text := r.incomplete(); text != "" {
+		list = append(list, "missing: "+text+" realizations are missing, this is what was there")
+	}
 	for _, f := range r.facts() {
 		if f.name != "sampling" {
 			list = append(list, f.name+": "+f.value)
@@ -128,6 +131,7 @@ type variedPointJSON struct {
 	At           []number      `json:"at"` // SI, by axis
 	Problem      string        `json:"problem,omitempty"`
 	Realizations int           `json:"realizations"`
+	Missing      int           `json:"missing_realizations,omitempty"` // of a point of which some are there
 	Margin       number        `json:"drain_margin_nominal_m"`
 	FloodShare   number        `json:"gas_up_drain_over_flooding_nominal"`
 	Crankcase    number        `json:"crankcase_nominal_Pa"`
@@ -183,7 +187,7 @@ func variedPointOf(p decide.VariedPoint) variedPointJSON {
 		out.Margin, out.FloodShare, out.Crankcase = nothing, nothing, nothing
 		return out
 	}
-	out.Realizations = p.Result.Realizations
+	out.Realizations, out.Missing = p.Result.Realizations, missingFrom(p.Result)
 	out.Margin, out.FloodShare, out.Crankcase = number(p.Nominal.Margin), number(floodShare(p.Nominal)), number(p.Nominal.Crankcase)
 	for i := range p.Result.Sessions {
 		out.Sessions = append(out.Sessions, Run{}.session(&p.Result.Sessions[i]))

@@ -69,7 +69,7 @@ func (r Vary) matrix(heading string, across int, cell func(decide.VariedPoint) s
 			for j := from; j < until; j++ {
 				p := r.at(down, i, j)
 				if p.Problem != "" {
-					row = append(row, "can't be")
+					row = append(row, without(p))
 					continue
 				}
 				row = append(row, cell(p))

@@ -99,6 +99,36 @@ func TestVariationAsATable(t *testing.T) {
 	}
 }
 
+// What was not simulated is told apart from what can't be.
+func TestVariationOfWhichPartIsMissing(t *testing.T) {
+	v := madeVariation(t, choked(2500), nil, nil, choked(0))
+	v.Points[1].Problem = sim.ErrNothingKept.Error()
+	v.Points[3].Result.Missing = []sim.Gap{{From: 500, To: 1200}}
+	text := written(t, Vary{Variation: v}, Text)
+	for _, want := range []string{
+		"  50        missing               -             -  -\n",
+		"  70       can't be               -             -  -\n",
+		"same draws at each; AT 2 POINTS SOME OR ALL ARE MISSING, this is\n              what was there\n",
+		"What can't be\n* 70 mm: too low\n",
+		"What is missing\n* 50 mm: none of its realizations are there\n* 90 mm: 700 of its realizations are missing\n",
+	} {
+		assert.True(t, strings.Contains(text, want), "%s\nis not in\n%s", want, text)
+	}
+	assert.Contains(t, written(t, Vary{Variation: v}, CSV), "# missing: at 2 points some or all realizations are missing, this is what was there\n")
+	assert.Contains(t, written(t, Vary{Variation: v}, JSON), "\"missing_realizations\": 700")
+
+	two := madeVariation(t, choked(2500), choked(0))
+	two.Axes = append(two.Axes, decide.Axis{Path: "drain.bore", Dimension: units.Length, Values: []float64{0.0127}})
+	two.Points[1] = decide.VariedPoint{At: two.Points[1].At, Problem: sim.ErrNothingKept.Error()}
+	text = written(t, Vary{Variation: two}, Text)
+	assert.Contains(t, text, "50 mm         missing\n")
+	assert.NotContains(t, text, "can't be\n")
+	assert.Contains(t, text, "* 50 mm and 12.7 mm: none of its realizations are there\n")
+	one := madeVariation(t, choked(500), nil)
+	one.Points[1].Problem = sim.ErrNothingKept.Error()
+	assert.Contains(t, Vary{Variation: one}.verdict(), "is not met at the one point that is there.")
+}
+
 // As many digits as tell the values apart, and no more.
 func TestValuesOfAnAxis(t *testing.T) {
 	v := madeVariation(t, choked(0), choked(0), choked(0))

@@ -33,7 +33,7 @@ func (r Vary) facts() facts {
 	if r.has(floodShare) {
 		f.add("gas up drain", "at full throttle on a straight, oil settled, at nominal values; from 100 % on no oil comes down")
 	}
-	f.add("sampling", fmt.Sprintf("%s at each point, %s, seed %d: the same draws at each", r.realizations(), strings.ReplaceAll(v.Sampling, "-", " "), v.Seed))
+	f.add("sampling", fmt.Sprintf("%s at each point, %s, seed %d: the same draws at each%s", r.realizations(), strings.ReplaceAll(v.Sampling, "-", " "), v.Seed, r.shouted()))
 	return f
 }
 
@@ -102,22 +102,69 @@ func (r Vary) realizations() string {
 	return words.Grouped(int64(least)) + " to " + words.Grouped(int64(most)) + " realizations"
 }
 
+// incomplete says that something is missing; nothing where all is there.
+func (r Vary) incomplete() string {
+	n := 0
+	for _, p := range r.Variation.Points {
+		if absent(p) || p.Result != nil && missingFrom(p.Result) > 0 {
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("at %s some or all", howMany("point", n))
+}
+
+// shouted is incomplete where a reader can't miss it.
+func (r Vary) shouted() string {
+	text := r.incomplete()
+	if text == "" {
+		return ""
+	}
+	return "; " + strings.ToUpper(text) + " ARE MISSING, this is what was there"
+}
+
 // problems lists the points that can't be.
 func (r Vary) problems() []string {
+	return r.points(func(p decide.VariedPoint) string {
+		if absent(p) {
+			return ""
+		}
+		return p.Problem
+	})
+}
+
+// missing lists the points of which not all was there.
+func (r Vary) missing() []string {
+	return r.points(func(p decide.VariedPoint) string {
+		switch {
+		case absent(p):
+			return p.Problem
+		case p.Result != nil && missingFrom(p.Result) > 0:
+			return words.Grouped(int64(missingFrom(p.Result))) + " of its realizations are missing"
+		}
+		return ""
+	})
+}
+
+// points lists the points of which there is something to say.
+func (r Vary) points(say func(decide.VariedPoint) string) []string {
 	names := make([][]string, len(r.Variation.Axes))
 	for i := range names {
 		names[i] = r.named(i)
 	}
 	var list []string
 	for n, p := range r.Variation.Points {
-		if p.Problem == "" {
+		text := say(p)
+		if text == "" {
 			continue
 		}
 		at := names[0][n%len(names[0])]
 		if len(names) == 2 {
 			at = names[0][n/len(names[1])] + " and " + names[1][n%len(names[1])]
 		}
-		list = append(list, at+": "+p.Problem)
+		list = append(list, at+": "+text)
 	}
 	const few = 6
 	if len(list) > few {
@@ -237,15 +284,23 @@ func (r Vary) possible() int {
 	return n
 }
 
+// left says what is so of the points that were simulated, where not all were.
+func (r Vary) left() string {
+	if slices.ContainsFunc(r.Variation.Points, absent) {
+		return "there"
+	}
+	return "possible"
+}
+
 // everywhere says where the points are that can be.
 func (r Vary) everywhere() string {
 	switch n := r.possible(); {
 	case n == len(r.Variation.Points):
 		return "over the whole range"
 	case n == 1:
-		return "at the one point that is possible"
+		return "at the one point that is " + r.left()
 	default:
-		return fmt.Sprintf("at all %d points that are possible", n)
+		return fmt.Sprintf("at all %d points that are %s", n, r.left())
 	}
 }
 
@@ -257,7 +312,7 @@ func (r Vary) anywhere() string {
 	case n == 1:
 		return r.everywhere()
 	default:
-		return fmt.Sprintf("at any of the %d points that are possible", n)
+		return fmt.Sprintf("at any of the %d points that are %s", n, r.left())
 	}
 }
 
