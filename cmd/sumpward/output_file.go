@@ -11,9 +11,24 @@ import (
 	"strings"
 )
 
-// mayWrite reports why a file can't be written: it exists and is not to be
-// replaced, is no ordinary file, or its folder is not there.
+// mayWrite reports, ahead of any work, why a file can't be written: see mayReplace, or
+// nothing can be written beside it.
 func mayWrite(path string, force bool) error {
+	if err := mayReplace(path, force); err != nil {
+		return err
+	}
+	f, err := temporaryBeside(path)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, cause(err))
+	}
+	_ = f.Close()
+	_ = os.Remove(f.Name())
+	return nil
+}
+
+// mayReplace reports why a file can't be written: it exists and is not to be
+// replaced, is no ordinary file, or its folder is not there.
+func mayReplace(path string, force bool) error {
 	info, err := os.Stat(path)
 	switch {
 	case err == nil && !info.Mode().IsRegular():
@@ -41,7 +56,7 @@ func writeFile(path string, data []byte, force bool) error {
 }
 
 func writeOnce(path string, data []byte, force bool) (err error) {
-	if err := mayWrite(path, force); err != nil {
+	if err := mayReplace(path, force); err != nil {
 		return err
 	}
 	name := path
@@ -120,7 +135,7 @@ func rename(from, to string, force bool) error {
 		if err == nil || errors.Is(err, fs.ErrExist) {
 			return err
 		}
-		if err := mayWrite(to, false); err != nil { // no links on this file system
+		if err := mayReplace(to, false); err != nil { // no links on this file system
 			return err
 		}
 	}

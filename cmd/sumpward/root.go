@@ -31,10 +31,13 @@ that is not measured, 130 interrupted.`,
   sumpward run
   sumpward new my-car.yaml
   sumpward run my-car.yaml --require "overflow < 1 % at 25 min"`,
-		Version:           version(),
-		SilenceErrors:     true,
-		SilenceUsage:      true,
-		PersistentPreRun:  func(*cobra.Command, []string) { a.running = true },
+		Version:       version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		PersistentPreRunE: func(c *cobra.Command, args []string) error {
+			a.running = true
+			return sparesInputs(c, args)
+		},
 		DisableAutoGenTag: true,
 	}
 	c.SetFlagErrorFunc(flagError)
