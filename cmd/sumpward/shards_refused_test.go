@@ -97,7 +97,9 @@ func TestMergeRefuses(t *testing.T) {
 	require.NoError(t, os.WriteFile("wrong.json", []byte(rewritten(t, part, func(f *kept.File) { f.Shard.Number = 1 })), 0o600))
 	refused(t, exitFailed, "merge p2.json wrong.json p3.json", "p2.json does not go with the others: the same realizations stand in both")
 
-	refused(t, exitFailed, all+" -o p1.json", "p1.json exists already: name another file, or replace it with --force")
+	require.NoError(t, os.WriteFile("there.json", nil, 0o666))
+	refused(t, exitFailed, all+" -o there.json", "there.json exists already: name another file, or replace it with --force")
+	refused(t, exitCommandLine, all+" -o p1.json --force", "--output p1.json: the command reads that file: name another to write to")
 	refused(t, exitCommandLine, all+" --plot x.svg", "--plot: run, which these parts are of, has no such flag")
 	refused(t, exitRequirement, all+" --require overflow_<_0.0001_%_at_1_min -o required.txt")
 	assert.NotEmpty(t, read(t, "required.txt"))
