@@ -90,17 +90,16 @@ func (k *Kernel) move(s *segment, up bool, left float64) float64 {
 	}
 	st := &k.stretch
 	*st = stretch{mass: k.mass, in: k.piece.caught, crankcase: k.crankcase(), crankcaseSlope: k.piece.weighs}
-	switch {
-	case s.regime != running:
-		st.out = s.out
-		if s.out <= heldRate {
-			st.heldShare = 1
-		}
-	default:
+	if s.regime == running {
 		st.kind = quadratic
 		st.n0, st.n1, st.density = s.n0, s.n1, k.oil.hoseDensity
 		st.a, st.b = k.oil.a, k.oil.b
 		st.startQuadratic()
+	} else { // held, or flooded
+		st.out = s.out
+		if s.out <= heldRate {
+			st.heldShare = 1
+		}
 	}
 	edge := s.low
 	if up {

@@ -30,6 +30,7 @@ func tank(t *testing.T, lossCoefficient, laminarCoefficient, inflow float64) *Ke
 	op := &k.points[0]
 	op.gas = gasState{drive: 1500, circuits: 1}
 	op.rate = oilRate{liquid: inflow * 830}
+	k.derive(op)
 	k.layOut(op)
 	return k
 }
@@ -98,6 +99,7 @@ func emptyingTime(t *testing.T, bore, celsius float64) float64 {
 	require.NoError(t, k.prepare(car, &Outcome{}))
 	op := &k.points[0]
 	op.gas, op.rate = gasState{circuits: 1}, oilRate{}
+	k.derive(op)
 	k.layOut(op)
 	k.mass = k.piece.bottom + 0.3e-3*k.oil.canDensity
 	var empty float64

@@ -115,7 +115,7 @@ func (k *Kernel) watchPressure(mass, end float64) {
 // stretch ends at a mass in kg, having drained so many kg.
 func (k *Kernel) findOilLost(mass, drained float64) {
 	st, lost := &k.stretch, k.piece.lost
-	left := k.car.Limits.OilLost*k.car.Oil.Density15 + k.topped - k.out.Balance.OutOfSump() - k.mass
+	left := k.lostLimit + k.topped - k.out.Balance.OutOfSump() - k.mass
 	if k.out.OilLost < Never || lost*st.duration-min(drained, 0) <= left {
 		return
 	}

@@ -96,7 +96,7 @@ func (k *Kernel) glideSealed(op *operatingPoint, g *gliding) bool {
 	}
 	if n := n0 + n1*k.mass; n > 0 {
 		g.low = max(g.low, -n0*perPa)
-		return n1 >= 0 && k.drains(n, n0, n1, g)
+		return n1 >= 0 && k.drains(n0, n1, g)
 	}
 	if n1 > 0 {
 		g.high = min(g.high, -n0*perPa)
@@ -123,8 +123,7 @@ func (k *Kernel) glideUnsealed(op *operatingPoint, g *gliding) bool {
 	if k.mass < f.floods {
 		g.high = min(g.high, f.floods)
 		g.low = max(g.low, -f.n0*k.perPa)
-		n := f.n0 + k.inCan*k.mass
-		return n > 0 && k.drains(n, f.n0, k.inCan, g)
+		return f.n0+k.inCan*k.mass > 0 && k.drains(f.n0, k.inCan, g)
 	}
 	g.low = max(g.low, f.floods)
 	g.end -= f.limit * g.dt
@@ -154,19 +153,15 @@ func (k *Kernel) pass(op *operatingPoint, dt, drained, heldFor float64) bool {
 	return true
 }
 
-// drains is a drain that runs under the head N = n0 + n1 M, now n. It is not ok where the
-// drain starts or ends to run meanwhile.
-func (k *Kernel) drains(n, n0, n1 float64, g *gliding) bool {
+// drains is a drain that runs under the head N = n0 + n1 M. It is not ok where the drain
+// starts or ends to run meanwhile.
+func (k *Kernel) drains(n0, n1 float64, g *gliding) bool {
 	oil := &k.oil
 	st := &k.stretch
 	st.n0, st.n1, st.density, st.a, st.b = n0, n1, oil.hoseDensity, oil.a, oil.b
 	st.mass, st.in, st.upward = k.mass, g.in, false
-	q := physics.DrainFlow(oil.a, oil.b, n)
-	inflow := g.in / st.density
-	st.q0, st.y0 = q, q-inflow
-	st.c = st.a + 2*st.b*inflow
-	st.s = st.density * n1
-	if st.y0 == 0 || st.density*q <= heldRate {
+	st.startQuadratic()
+	if st.y0 == 0 || st.density*st.q0 <= heldRate {
 		return false
 	}
 	g.end, g.drained = st.quadraticAt(g.dt)

@@ -96,8 +96,15 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 			return err
 		}
 	}
-	o.caught = o.gas.caught(r, &car.Can)
-	o.carried = r.total()
+	k.derive(o)
+	return nil
+}
+
+// derive works out what follows from a phase's gas, its rates and its heights.
+func (k *Kernel) derive(o *operatingPoint) {
+	car := k.car
+	o.caught = o.gas.caught(o.rate, &car.Can)
+	o.carried = o.rate.total()
 	o.lost = o.carried / car.CarryOver.BreatherShare
 	o.against = k.against(o.gas)
 	o.glides = o.gas.crankcase <= car.Limits.Pressure && (car.Drain.Kind != BelowOil) &&
@@ -109,7 +116,6 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	if k.alone && o.flow > 0 {
 		o.weighs = k.inCan
 	}
-	return nil
 }
 
 // setPastPressure tells the network what the circuits past the separator end in.

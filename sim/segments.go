@@ -54,9 +54,8 @@ func (k *Kernel) layOut(op *operatingPoint) {
 	p.perKg, p.weighs = 1/whole, op.weighs
 	p.full = p.bottom + whole
 	p.choke = p.bottom + whole*car.Limits.ChokeLevel
-	p.caught = op.gas.caught(op.rate, &car.Can)
-	p.lost = op.rate.total() / car.CarryOver.BreatherShare
-	p.bends = p.bottom + whole*min(car.Can.BlownOutFrom, car.Gas.Element.ClosesFrom, 1)
+	p.caught, p.lost = op.caught, op.lost
+	p.bends = p.bottom + whole*k.bendsFrom
 	p.closed = p.bottom + whole*car.Gas.Element.ClosedAt
 	switch car.Drain.Kind {
 	case NoDrain:
@@ -77,18 +76,13 @@ func (k *Kernel) layOut(op *operatingPoint) {
 
 // layOutSealed: a column that builds up in the hose, then stands in the can.
 func (k *Kernel) layOutSealed() {
-	p, oil, d := &k.piece, &k.oil, &k.car.Drain
+	p, oil := &k.piece, &k.oil
 	op := p.op
-	pressure := op.gas.drive + d.Port
-	if d.Valve {
-		pressure += d.OpensAt
-	}
 	column := oil.hoseDensity * gravity
 	inHose := column * op.fall / p.bottom
-	k.splitWhereHeld(0, p.bottom, -column*op.rise-pressure, inHose)
-	inCan := gravity / k.car.Can.CrossSection
-	atFloor := column*(op.fall-op.rise) - pressure
-	k.splitWhereHeld(p.bottom, min(p.bends, p.full), atFloor-inCan*p.bottom, inCan)
+	k.splitWhereHeld(0, p.bottom, -column*op.rise-op.against, inHose)
+	atFloor := column*(op.fall-op.rise) - op.against
+	k.splitWhereHeld(p.bottom, min(p.bends, p.full), atFloor-k.inCan*p.bottom, k.inCan)
 	k.splitCurved(p.bends, p.full)
 }
 
