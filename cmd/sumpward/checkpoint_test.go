@@ -17,7 +17,7 @@ import (
 )
 
 // lasting is a command line that takes long enough for something to happen meanwhile.
-const lasting = "run --quick --sessions 25min --realizations 3000 --workers 1 --checkpoint-every 1ms --checkpoint "
+const lasting = "run --quick --sessions 25min --realizations 8000 --workers 1 --checkpoint-every 1ms --checkpoint "
 
 // meanwhile executes lasting, and does something once its checkpoint holds work.
 func meanwhile(t *testing.T, checkpoint, more string, then func(stop context.CancelCauseFunc)) (stdout, stderr string, code int) {
@@ -69,7 +69,7 @@ func TestInterruptedIsGoneOnWith(t *testing.T) {
 
 	for line, want := range map[string]string{
 		lasting + "kept": "--checkpoint: kept exists already: go on from it with --resume, or replace it with --force",
-		strings.Replace(lasting, "3000", "3001", 1) + "kept --resume":                     "kept is not of this work: arguments",
+		strings.Replace(lasting, "8000", "8001", 1) + "kept --resume":                     "kept is not of this work: arguments",
 		lasting + "kept --resume --seed 2":                                                "kept is not of this work: seed 1, seed 2",
 		strings.Replace(lasting, "run", "run four-hours", 1) + "kept --resume":            "kept is not of this work: scenario \"",
 		lasting + "kept --resume --shard 1/2":                                             "kept is not of this work: another shard: name another checkpoint, or begin anew with --force in place of --resume",

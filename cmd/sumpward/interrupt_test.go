@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -18,21 +19,17 @@ import (
 
 // TestInterruptReportsWhatWasFinished stops a run that would take hours.
 func TestInterruptReportsWhatWasFinished(t *testing.T) {
-	ctx, cancel := context.WithCancelCause(context.Background())
-	time.AfterFunc(500*time.Millisecond, func() { cancel(errors.New("a signal")) })
-	var out, messages bytes.Buffer
-	a := &app{stdout: &out, stderr: &messages}
-	code := a.execute(ctx, []string{"run", "--realizations", "900000000", "--format", "json"})
+	out, said, code := stoppedAfter(t, strings.Fields("run --realizations 900000000 --format json"), "stopped before")
 	assert.Equal(t, 130, code)
 	var r struct {
 		Interrupted  bool
 		Realizations int
 	}
-	require.NoError(t, json.Unmarshal(out.Bytes(), &r))
+	require.NoError(t, json.Unmarshal([]byte(out), &r))
 	assert.True(t, r.Interrupted)
 	assert.Positive(t, r.Realizations)
 	assert.Zero(t, r.Realizations%500, "complete blocks only")
-	assert.Contains(t, messages.String(), "interrupted: the report covers the ")
+	assert.Contains(t, said, "interrupted: the report covers the ")
 }
 
 func TestInterruptAheadOfAnyResult(t *testing.T) {
@@ -51,7 +48,8 @@ func TestInterruptAheadOfAnyResult(t *testing.T) {
 // report says that it is not all there, and so does the exit code.
 func TestInterruptedBetweenRunAndReport(t *testing.T) {
 	t.Chdir(t.TempDir())
-	out, said, code := stoppedAfterTheRun(t, strings.Fields("run --quick --rare --rare-repeats 1000 --sessions 2min --realizations 500 --workers 1 --report page.html --card card.html"))
+	out, said, code := stoppedAfter(t, strings.Fields("run --quick --rare --rare-repeats 1000 --sessions 2min --realizations 500 --workers 1 --report page.html --card card.html"),
+		"stopped before", "were finished")
 	assert.Equal(t, exitInterrupted, code)
 	assert.Contains(t, said, "interrupted: the report covers all 500 realizations, but leaves out what was still to be worked out from them")
 	assert.Contains(t, said, "no page: the run was interrupted")
@@ -85,8 +83,9 @@ func TestNothingIsRequiredOfWhatWasCutShort(t *testing.T) {
 	}
 }
 
-// stoppedAfterTheRun interrupts a command line later and later, until its run was finished by then.
-func stoppedAfterTheRun(t *testing.T, args []string) (stdout, stderr string, code int) {
+// stoppedAfter interrupts a command line later and later, until it says none of what it
+// says when that was too early.
+func stoppedAfter(t *testing.T, args []string, early ...string) (stdout, stderr string, code int) {
 	t.Helper()
 	for after := 50 * time.Millisecond; ; after += after / 4 {
 		ctx, cancel := context.WithCancelCause(context.Background())
@@ -96,7 +95,7 @@ func stoppedAfterTheRun(t *testing.T, args []string) (stdout, stderr string, cod
 		cut := ctx.Err() != nil
 		cancel(nil)
 		require.True(t, cut, "ended by itself: %s", said.String())
-		if !strings.Contains(said.String(), "were finished") && !strings.Contains(said.String(), "stopped before") {
+		if !slices.ContainsFunc(early, func(e string) bool { return strings.Contains(said.String(), e) }) {
 			return out.String(), said.String(), code
 		}
 	}
