@@ -99,7 +99,7 @@ func (f *diagnoseFlags) run(a *app, c *cobra.Command, args []string) error {
 	case c.Context().Err() != nil:
 		return interrupted{errors.New("interrupted: nothing can be said of what is wrong")}
 	case errors.As(err, &wrong):
-		return usageError{err}
+		return usageError{fmt.Errorf("--%s: %w", wrong.Of, err)}
 	case err != nil:
 		return err
 	}
@@ -134,7 +134,7 @@ func (f *diagnoseFlags) options(c *cobra.Command) (diagnose.Options, error) {
 	if f.faults != "" {
 		var err error
 		if o.Faults, err = diagnose.LoadFaults(f.faults); err != nil {
-			return o, scenarioError{err}
+			return o, faultsError{fmt.Errorf("--faults: %w", err)}
 		}
 	}
 	return o, nil

@@ -30,6 +30,8 @@ type (
 	shelfError struct{ error }
 	// seenError is a file of what was seen that can't be read.
 	seenError struct{ error }
+	// faultsError is a file of faults that can't be read.
+	faultsError struct{ error }
 	// requirementError is a requirement that was not met for sure.
 	requirementError struct{ error }
 	// dependsError is a requirement that depends on an input that is not measured.
@@ -42,6 +44,7 @@ func (e usageError) Unwrap() error       { return e.error }
 func (e scenarioError) Unwrap() error    { return e.error }
 func (e shelfError) Unwrap() error       { return e.error }
 func (e seenError) Unwrap() error        { return e.error }
+func (e faultsError) Unwrap() error      { return e.error }
 func (e requirementError) Unwrap() error { return e.error }
 func (e dependsError) Unwrap() error     { return e.error }
 func (e interrupted) Unwrap() error      { return e.error }
@@ -53,6 +56,7 @@ func exitCode(err error) int {
 		scenario    scenarioError
 		shelf       shelfError
 		seen        seenError
+		faults      faultsError
 		problems    scenarios.Problems
 		requirement requirementError
 		depends     dependsError
@@ -65,7 +69,7 @@ func exitCode(err error) int {
 		return exitInterrupted
 	case errors.As(err, &usage):
 		return exitCommandLine
-	case errors.As(err, &scenario), errors.As(err, &shelf), errors.As(err, &seen), errors.As(err, &problems):
+	case errors.As(err, &scenario), errors.As(err, &shelf), errors.As(err, &seen), errors.As(err, &faults), errors.As(err, &problems):
 		return exitScenario
 	case errors.As(err, &requirement):
 		return exitRequirement
@@ -93,6 +97,9 @@ func (a *app) explain(err error) {
 		}
 		if errors.As(err, new(seenError)) {
 			what = "file of what was seen"
+		}
+		if errors.As(err, new(faultsError)) {
+			what = "file of faults"
 		}
 		if errors.As(err, new(bookError)) {
 			what = "logbook"

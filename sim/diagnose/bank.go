@@ -118,7 +118,7 @@ func newBank(s *scenarios.Scenario, seen []scenarios.Observation, o Options) (*B
 	}
 	b.choose()
 	if len(b.Faults) == 0 {
-		return nil, inputError("this layout can have none of the faults: state some that it can have")
+		return nil, &InputError{"faults", "this layout can have none of the faults: state some that it can have"}
 	}
 	if err := b.look(); err != nil {
 		return nil, err

@@ -222,6 +222,7 @@ func TestLooked(t *testing.T) {
 		_, err := newBank(small(t), seen, Options{Looked: []Look{look}})
 		var wrong *InputError
 		require.ErrorAs(t, err, &wrong)
+		assert.Equal(t, "looked", wrong.Of)
 		assert.ErrorContains(t, err, want)
 	}
 	_, err = newBank(small(t), seen, Options{Looked: []Look{{"hose", "nothing"}, {"hose", "nothing"}}})

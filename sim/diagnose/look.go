@@ -25,14 +25,17 @@ func ParseLook(text string) (Look, error) {
 	return l, nil
 }
 
-// InputError is a look that can't be.
-type InputError struct{ text string }
+// InputError is a look, or a list of faults, that can't be.
+type InputError struct {
+	Of   string // which of the two: "looked" or "faults"
+	text string
+}
 
 // Error says what is wrong.
 func (e *InputError) Error() string { return e.text }
 
-func inputError(format string, args ...any) error {
-	return &InputError{fmt.Sprintf(format, args...)}
+func lookError(format string, args ...any) error {
+	return &InputError{"looked", fmt.Sprintf(format, args...)}
 }
 
 // look works out how likely what was found is under each fault.
@@ -45,10 +48,10 @@ func (b *Bank) look() error {
 	for i, l := range b.options.Looked {
 		at := slices.IndexFunc(b.options.Checks, func(c Check) bool { return c.Looks() && c.Name == l.Check })
 		if at < 0 {
-			return inputError("looked: there is no look %q%s: there are %s", l.Check, meant(l.Check, lookNames()), strings.Join(lookNames(), ", "))
+			return lookError("there is no look %q%s: there are %s", l.Check, meant(l.Check, lookNames()), strings.Join(lookNames(), ", "))
 		}
 		if slices.ContainsFunc(b.options.Looked[:i], func(o Look) bool { return o.Check == l.Check }) {
-			return inputError("looked: %s stands twice: a second look is no news", l.Check)
+			return lookError("%s stands twice: a second look is no news", l.Check)
 		}
 		var names []string
 		for _, f := range b.Faults {
@@ -59,7 +62,7 @@ func (b *Bank) look() error {
 		names = append(names, FoundNothing)
 		found := slices.Index(names, l.Found)
 		if found < 0 {
-			return inputError("looked: %s can't find %q%s: it finds %s", l.Check, l.Found, meant(l.Found, names), strings.Join(names, ", "))
+			return lookError("%s can't find %q%s: it finds %s", l.Check, l.Found, meant(l.Found, names), strings.Join(names, ", "))
 		}
 		var chances []float64
 		for _, outcomes := range lookOutcomes(&b.options.Checks[at], all) {
