@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"syscall"
 )
 
 // mayWrite reports, ahead of any work, why a file can't be written: see mayReplace, or
@@ -46,7 +47,8 @@ func mayReplace(path string, force bool) error {
 }
 
 // writeFile writes a file whole or not at all: to a temporary file in the
-// same folder that takes the name once it is complete.
+// same folder that takes the name once it is complete. Both the bytes and the
+// name are on the disk when it returns.
 func writeFile(path string, data []byte, force bool) error {
 	err := writeOnce(path, data, force)
 	for again := 0; errors.Is(err, fs.ErrNotExist) && again < 3; again++ { // taken for a leftover by who came later
@@ -69,7 +71,7 @@ func writeOnce(path string, data []byte, force bool) (err error) {
 	}
 	defer os.Remove(f.Name()) // no longer there once renamed
 	if _, err = f.Write(data); err == nil {
-		err = f.Sync()
+		err = flush(f)
 	}
 	if closed := f.Close(); err == nil {
 		err = closed
@@ -77,8 +79,29 @@ func writeOnce(path string, data []byte, force bool) (err error) {
 	if err == nil {
 		err = rename(f.Name(), path, force)
 	}
+	if err == nil {
+		err = flushNames(filepath.Dir(path))
+	}
 	if err != nil {
 		return fmt.Errorf("write %s: %w", name, cause(err))
+	}
+	return nil
+}
+
+// flush puts a file's bytes, or a folder's names, on the disk; a test looks on.
+var flush = (*os.File).Sync
+
+// flushNames puts the names in a folder on the disk: a power cut would leave the file
+// under its old name, or none. Where the platform, or the folder's permissions, don't
+// let a folder be flushed, that is as good as it gets; a disk that fails is an error.
+func flushNames(folder string) error {
+	d, err := os.Open(folder)
+	if err != nil {
+		return nil // may be written to, but not be read
+	}
+	defer d.Close()
+	if err := flush(d); errors.Is(err, syscall.EIO) {
+		return err
 	}
 	return nil
 }

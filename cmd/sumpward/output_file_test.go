@@ -45,6 +45,36 @@ func TestWriteFileLeavesNothingBeside(t *testing.T) {
 	assert.NotZero(t, info.Mode().Perm()&0o040, "as readable as any new file")
 }
 
+// TestWriteFileFlushesItsName: the bytes before the file takes its name, the folder after.
+func TestWriteFileFlushesItsName(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "report")
+	var fail error
+	var flushed []string
+	flush = func(f *os.File) error {
+		what := "bytes"
+		if f.Name() == dir {
+			what = "names"
+		}
+		if _, err := os.Stat(path); err == nil {
+			what += ", named"
+		}
+		flushed = append(flushed, what)
+		if f.Name() == dir && fail != nil {
+			return &fs.PathError{Op: "sync", Path: dir, Err: fail}
+		}
+		return f.Sync()
+	}
+	t.Cleanup(func() { flush = (*os.File).Sync })
+	require.NoError(t, writeFile(path, []byte("one"), false))
+	assert.Equal(t, []string{"bytes", "names, named"}, flushed)
+
+	fail = syscall.EINVAL
+	require.NoError(t, writeFile(path, []byte("two"), true), "a platform that can't")
+	fail = syscall.EIO
+	assert.EqualError(t, writeFile(path, []byte("three"), true), "write "+path+": "+syscall.EIO.Error(), "a disk that fails")
+}
+
 func TestTemporaryNamesDoNotCollide(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "report")
 	one, err := temporaryBeside(path)
