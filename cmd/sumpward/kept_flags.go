@@ -79,6 +79,9 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 	if o.file == "" {
 		return nil
 	}
+	if ending := filepath.Ext(o.file); ending != ".json" {
+		return usageError{fmt.Errorf("--output %s: a part of a run is JSON, and merge finds it in a folder by that ending: name it %s.json", o.file, strings.TrimSuffix(o.file, ending))}
+	}
 	return mayWrite(o.file, o.force)
 }
 

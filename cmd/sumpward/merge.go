@@ -144,7 +144,11 @@ func (f *mergeFlags) complete(m *kept.Merged) error {
 	if len(m.Missing) == 0 || f.allowMissing {
 		return nil
 	}
-	return partError{fmt.Errorf("%s: simulate them, or let them be missing with --allow-missing", missingText(m))}
+	it := "them"
+	if len(m.Missing) == 1 {
+		it = "it"
+	}
+	return partError{fmt.Errorf("%s: simulate %s, or let %s be missing with --allow-missing", missingText(m), it, it)}
 }
 
 // missingText lists the shards that are missing, neighbours as a range.
@@ -166,7 +170,11 @@ func missingText(m *kept.Merged) string {
 	if len(list) > most {
 		list = append(list[:most], "and more")
 	}
-	return fmt.Sprintf("%d of %d shards are missing: %s", len(m.Missing), m.Shards, strings.Join(list, ", "))
+	are := "are"
+	if len(m.Missing) == 1 {
+		are = "is"
+	}
+	return fmt.Sprintf("%d of %d shards %s missing: %s", len(m.Missing), m.Shards, are, strings.Join(list, ", "))
 }
 
 // commandLine is that of the one run that the parts are shards of.
@@ -200,7 +208,7 @@ func (f *mergeFlags) commandLine(c *cobra.Command, m *kept.Merged) ([]string, er
 	if f.scenario != "" {
 		name = f.scenario
 	} else if err := there(name); err != nil {
-		return nil, partError{err}
+		return nil, scenarioError{err}
 	}
 	if name != "" {
 		line = append(line, "--", name)

@@ -68,7 +68,8 @@ func TestMergeRefuses(t *testing.T) {
 	require.Equal(t, whole, out)
 
 	refused(t, exitCommandLine, "merge", "name the partial results: sumpward merge part-*.json")
-	refused(t, exitFailed, "merge p1.json p3.json", "1 of 3 shards are missing: 2: simulate them, or let them be missing with --allow-missing")
+	refused(t, exitFailed, "merge p1.json p3.json", "1 of 3 shards is missing: 2: simulate it, or let it be missing with --allow-missing")
+	refused(t, exitFailed, "merge p1.json", "2 of 3 shards are missing: 2 to 3: simulate them, or let them be missing with --allow-missing")
 	refused(t, exitFailed, all+" p2.json", "p2.json and p2.json are the same: shard 2 of 3 stands twice: name one of them")
 	refused(t, exitFailed, "merge p1.json none.json p3.json", "open none.json: no such file")
 	refused(t, exitFailed, "merge p1.json . p3.json", "p1.json and p1.json are the same")
@@ -85,11 +86,12 @@ func TestMergeRefuses(t *testing.T) {
 	part := read(t, "p2.json")
 	for text, want := range map[string]string{
 		part[:len(part)-20]: "damaged: not one whole JSON document",
-		strings.Replace(part, `"seed":1`, `"seed":2`, 1):                              "damaged: its content is not what was written: copy it anew, or simulate that shard again",
-		rewritten(t, part, func(f *kept.File) { f.Program = "sumpward of tomorrow" }): "not of the same work: program",
-		rewritten(t, part, func(f *kept.File) { f.Command = "size" }):                 "not of the same work: command run, command size",
-		rewritten(t, part, func(f *kept.File) { f.Scenario.Fingerprint = "other" }):   "not of the same work: scenario",
-		rewritten(t, part, func(f *kept.File) { f.Shard.Number = 3 }):                 "are the same: shard 3 of 3 stands twice",
+		strings.Replace(part, `"seed":1`, `"seed":2`, 1):                                                       "damaged: its content is not what was written: copy it anew, or simulate that shard again",
+		rewritten(t, part, func(f *kept.File) { f.Program = "sumpward of tomorrow" }):                          "not of the same work: program",
+		rewritten(t, part, func(f *kept.File) { f.Command = "size" }):                                          "not of the same work: command run, command size",
+		rewritten(t, part, func(f *kept.File) { f.Command, f.Realizations.All, f.Shard.Of = "vary", 9000, 9 }): "not of the same work: command run, command vary",
+		rewritten(t, part, func(f *kept.File) { f.Scenario.Fingerprint = "other" }):                            "not of the same work: scenario",
+		rewritten(t, part, func(f *kept.File) { f.Shard.Number = 3 }):                                          "are the same: shard 3 of 3 stands twice",
 	} {
 		require.NoError(t, os.WriteFile("wrong.json", []byte(text), 0o600))
 		refused(t, exitFailed, "merge p1.json wrong.json p3.json", want, "wrong.json")
@@ -128,7 +130,7 @@ func TestMergeFindsTheScenario(t *testing.T) {
 	refused(t, exitFailed, all, changed, "Larkmoor", "name it with --scenario FILE")
 	writeCar(t, "moved", "")
 	require.NoError(t, os.Remove("car.yaml"))
-	refused(t, exitFailed, all, "the scenario that the partial results name (car.yaml) is not there: say with --scenario FILE where it is now")
+	refused(t, exitScenario, all, "the scenario that the partial results name (car.yaml) is not there: say with --scenario FILE where it is now")
 	out, said, code := executed(t, strings.Fields(all+" --scenario moved/car.yaml")...)
 	assert.Zero(t, code, said)
 	assert.Equal(t, whole, out)
@@ -154,10 +156,10 @@ func TestMergeLetsPartsBeMissing(t *testing.T) {
 	} {
 		line := onCar(t, one.line)
 		parts := shardsOf(t, append(line, "--force"), 3)
-		refused(t, exitFailed, "merge "+parts[0]+" "+parts[2], "1 of 3 shards are missing: 2")
+		refused(t, exitFailed, "merge "+parts[0]+" "+parts[2], "1 of 3 shards is missing: 2")
 		out, said, code := executed(t, "merge", parts[0], parts[2], "--allow-missing", "--format", "json")
 		require.Zero(t, code, said)
-		assert.Contains(t, said, "1 of 3 shards are missing: 2", line[0])
+		assert.Contains(t, said, "1 of 3 shards is missing: 2", line[0])
 		whole, _, _ := executed(t, append(slices.Clone(line), "--format", "json")...)
 		if one.want == "" {
 			assert.Equal(t, whole, out, "size simulates what is missing")
@@ -196,6 +198,8 @@ func TestShardFlags(t *testing.T) {
 		"run --shard 4/3":                                           "--shard 4/3: shards are numbered 1 to 3 (got 4)",
 		"size --shard 0/3":                                          "--shard 0/3: shards are numbered 1 to 3 (got 0)",
 		"run --shard 1/1000000":                                     "1 to 100000 shards are possible",
+		"run --shard 1/3 --realizations 1200 -o p.csv":              "--output p.csv: a part of a run is JSON, and merge finds it in a folder by that ending: name it p.json",
+		"run --shard 1/3 --realizations 1200 -o p":                  "name it p.json",
 		"run --shard 3":                                             "write K/N, for instance 1/16",
 		"run --shard a/b":                                           "write K/N, for instance 1/16",
 		"run --shard 1/3":                                           "--shard: the shards of a run that ends by itself are not known beforehand: give --realizations N",

@@ -61,6 +61,8 @@ func Merge(parts []Named) (*Merged, error) {
 func apart(a, b *File) string {
 	differ := func(what string, x, y any) string { return fmt.Sprintf("%s %v, %s %v", what, x, what, y) }
 	switch {
+	case a.Command != b.Command:
+		return differ("command", a.Command, b.Command)
 	case a.Shard.Of != b.Shard.Of:
 		return differ("shards of", a.Shard.Of, b.Shard.Of)
 	case a.Realizations.All != b.Realizations.All:
