@@ -123,13 +123,18 @@ type Descent struct {
 func Descend(heights []float64, bore float64) Descent {
 	d := Descent{bore: bore, weight: 1}
 	for i := 1; i < len(heights); i++ {
-		d = d.Down(heights[i-1] - heights[i])
+		d.down(heights[i-1] - heights[i])
 	}
 	return d
 }
 
 // Down goes on by a drop in m; a negative one is a climb.
 func (d Descent) Down(drop float64) Descent {
+	d.down(drop)
+	return d
+}
+
+func (d *Descent) down(drop float64) {
 	switch {
 	case drop > 0:
 		if d.climb > 0 {
@@ -141,7 +146,6 @@ func (d Descent) Down(drop float64) Descent {
 		d.Rise -= drop
 		d.climb -= drop
 	}
-	return d
 }
 
 // HeldLength returns the length of hose that oil fills when it stands, m: up to

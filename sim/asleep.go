@@ -33,24 +33,35 @@ func (k *Kernel) asleepBelow(op *operatingPoint) float64 {
 // the phase is run piece by piece. The temperature stays behind meanwhile; it is made up
 // for when it next matters.
 func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
-	end, until := k.mass+op.caught*dt, k.now+dt
-	if !(end < op.asleep) || until > k.car.Sessions[k.session] || until > k.nextEmpty || k.trace != nil {
+	from, until := k.mass, k.now+dt
+	end := from + op.caught*dt
+	if !(end < op.asleep) || until > k.quietUntil && k.disturbed(op, dt) {
 		return false
 	}
-	if !k.pass(op, dt, 0, dt) {
-		return false
-	}
+	b := &k.out.Balance
+	b.Carried += op.carried * dt
+	b.Uncaught += op.uncaught * dt
+	b.Burnt += op.burnt * dt
+	k.heldTime += dt
 	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
-	k.timers.standing = math.NaN()
-	from := k.mass
+	k.timers.standing, k.timers.pressed = math.NaN(), math.NaN()
 	k.mass, k.now, k.overRate = end, until, 0
 	if k.near != nil { // by the oil that was last worked out: near enough
 		whole := k.oil.canDensity * op.usable
 		k.piece.choke = k.oil.heldMass + whole*k.car.Limits.ChokeLevel
 		k.near.take(k, from, k.oil.heldMass+whole, op.gas.crankcase)
 	}
-	if until >= k.car.Sessions[k.session] {
-		k.snapshot()
-	}
 	return true
+}
+
+// disturbed reports whether something other than the oil's gathering may come up within dt
+// seconds: the end of a session length, the can's emptying, too much oil lost, someone who
+// follows every piece. It works out until when nothing does.
+func (k *Kernel) disturbed(op *operatingPoint, dt float64) bool {
+	until := k.now + dt
+	if k.trace != nil || until >= k.car.Sessions[k.session] || until > k.nextEmpty || until > k.lostAfter && k.losesTooMuch(op, dt) {
+		return true
+	}
+	k.quietUntil = max(until, min(math.Nextafter(k.car.Sessions[k.session], 0), k.nextEmpty, k.lostAfter))
+	return false
 }

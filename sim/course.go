@@ -18,7 +18,8 @@ type Course struct {
 	lap               uint64
 	next              int
 	mark              int // index in car.Laps of the next lap's start
-	factor            float64
+	spread            sampling.Spread
+	factor            float64 // of the present lap, on the time of full throttle
 	bursts            sampling.Stream
 	burstIndex        int
 	luck              *Luck // given; nil: drawn from (seed, realization)
@@ -40,7 +41,7 @@ var burstKey = sampling.InputKey("duty.pattern#burst")
 
 // NewCourse starts the course of one realization.
 func NewCourse(car *Car, seed, realization uint64) Course {
-	c := Course{car: car, seed: seed, realization: realization, factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
+	c := Course{car: car, seed: seed, realization: realization, spread: sampling.SpreadOf(car.Spread), factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
 	if car.Pattern != nil {
 		c.bursts = sampling.NewStream(seed, burstKey, realization)
 	}
@@ -67,25 +68,39 @@ func (c *Course) ahead() Leg {
 
 // lapPhase is the next phase of the laps, with how many seconds it lasts.
 func (c *Course) lapPhase() (phase int, duration float64) {
+	phase, duration = c.lapAhead()
+	c.pass()
+	return phase, duration
+}
+
+// lapAhead is what [Course.lapPhase] will be.
+func (c *Course) lapAhead() (phase int, duration float64) {
 	if c.mark < len(c.car.Laps) && c.next == c.car.Laps[c.mark] {
-		if c.luck == nil {
-			c.factor = sampling.LapFactor(c.seed, c.realization, c.lap, c.car.Spread)
-		} else {
-			c.factor = c.luck.lapFactor(c.lap, c.car.Spread)
-		}
-		c.lap++
-		c.mark++
+		c.startLap()
 	}
-	phase = c.next
-	p := &c.car.Lap[phase]
+	p := &c.car.Lap[c.next]
 	duration = p.Duration
 	if p.Load >= fullThrottle && !p.Stopped {
 		duration *= c.factor
 	}
+	return c.next, duration
+}
+
+// pass leaves the present phase of the laps behind.
+func (c *Course) pass() {
 	if c.next++; c.next == len(c.car.Lap) {
 		c.next, c.mark = 0, 0
 	}
-	return phase, duration
+}
+
+func (c *Course) startLap() {
+	if c.luck == nil {
+		c.factor = sampling.LapFactor(c.seed, c.realization, c.lap, c.spread)
+	} else {
+		c.factor = c.luck.lapFactor(c.lap, c.spread)
+	}
+	c.lap++
+	c.mark++
 }
 
 // burst alternates rest (phase 1) and burst (phase 0).

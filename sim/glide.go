@@ -139,18 +139,28 @@ func (k *Kernel) glideUnsealed(op *operatingPoint, g *gliding) bool {
 // where more oil may be lost than is allowed: the moment is to be found.
 func (k *Kernel) pass(op *operatingPoint, dt, drained, heldFor float64) bool {
 	b := &k.out.Balance
-	lost := op.lost * dt
-	if k.out.OilLost == Never && lost-min(drained, 0) > k.lostLimit+k.topped-b.OutOfSump()-k.mass {
+	if k.now+dt > k.lostAfter && k.losesTooMuch(op, dt) {
 		return false
 	}
-	carried := op.carried * dt
-	b.Carried += carried
+	b.Carried += op.carried * dt
 	b.Drained += drained
-	b.Uncaught += carried - op.caught*dt
-	b.Burnt += lost - carried
+	b.Uncaught += op.uncaught * dt
+	b.Burnt += op.burnt * dt
 	k.heldTime += heldFor
 	k.timers.pressed = math.NaN()
 	return true
+}
+
+// losesTooMuch reports whether more oil may be lost in dt seconds than is allowed, and
+// works out until when that can't be anyway.
+func (k *Kernel) losesTooMuch(op *operatingPoint, dt float64) bool {
+	if k.out.OilLost != Never {
+		k.lostAfter = Never
+		return false
+	}
+	left := k.lostLimit + k.topped - k.out.Balance.OutOfSump() - k.mass
+	k.lostAfter = k.now + left/k.mostLost
+	return op.lost*dt > left
 }
 
 // drains is a drain that runs under the head N = n0 + n1 M. It is not ok where the drain
@@ -164,8 +174,9 @@ func (k *Kernel) drains(n0, n1 float64, g *gliding) bool {
 	if st.y0 == 0 || st.density*st.q0 <= heldRate {
 		return false
 	}
-	g.end, g.drained = st.quadraticAt(g.dt)
+	var flow float64
+	g.end, g.drained, flow = st.quadraticAt(g.dt)
 	g.heldFor = 0
 	// the flow goes one way, to what comes in: it is least at the end where it falls
-	return st.y0 < 0 || st.density*st.flowAt(g.end) > heldRate
+	return st.y0 < 0 || st.density*flow > heldRate
 }

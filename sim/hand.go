@@ -18,33 +18,29 @@ func (k *Kernel) margins() {
 		return
 	}
 	k.oilAt(k.car.Oil.Settled)
-	for i := range k.car.Lap {
-		margin, flood := k.marginAt(&k.points[i])
-		if !(k.out.DrainMargin <= margin) {
-			k.out.DrainMargin = margin
-		}
-		if !(k.out.FloodShare >= flood) {
-			k.out.FloodShare = flood
-		}
-	}
 	if k.car.Drain.Kind == Unsealed {
-		k.out.DrainMargin = math.NaN()
-	} else {
-		k.out.FloodShare = math.NaN()
+		limit := k.flooding().GasLimit()
+		k.out.FloodShare = 0
+		for i := range k.car.Lap {
+			k.out.FloodShare = max(k.out.FloodShare, k.points[i].gas.upDrain/limit)
+		}
+		return
+	}
+	column := 1 / (k.oil.hoseDensity * gravity)
+	k.out.DrainMargin = math.Inf(1)
+	for i := range k.car.Lap {
+		k.out.DrainMargin = min(k.out.DrainMargin, k.marginAt(&k.points[i], column))
 	}
 }
 
-// marginAt is the column in m that the drain has to spare in a phase with the
-// hose full and the can empty, and the gas flow up an open hose over the one
-// that holds all oil up.
-func (k *Kernel) marginAt(o *operatingPoint) (margin, flood float64) {
+// marginAt is the column in m that the drain has to spare in a phase with the hose full
+// and the can empty, so many m standing for a Pa.
+func (k *Kernel) marginAt(o *operatingPoint, column float64) float64 {
 	fall, rise := o.fall, o.rise
 	if k.car.Drain.Kind == BelowOil {
 		fall, rise = physics.WeightedFall(o.heights, k.car.Drain.Hose.Bore)
 	}
-	margin = fall - rise - k.against(o.gas)/(k.oil.hoseDensity*gravity)
-	flood = max(0, o.gas.upDrain) / k.flooding().GasLimit()
-	return margin, flood
+	return fall - rise - o.against*column
 }
 
 // Hand returns for how many seconds of full throttle, from empty with settled

@@ -58,6 +58,9 @@ type Kernel struct {
 	largestUsable float64        // m3, over the phases
 	inCan, perPa  float64        // Pa per kg of oil that stands in the can, and its inverse
 	lostLimit     float64        // kg out of the sump that are allowed
+	mostLost      float64        // kg/s that leave the sump, the most of all operating points
+	lostAfter     float64        // s until which no more than is allowed can have left it
+	quietUntil    float64        // s until which oil that sleeps is not disturbed, see [Kernel.disturbed]
 	out           *Outcome
 	err           error     // of the gas network, met where no error can be returned
 	spoilt        bool      // by a fault of the program
@@ -99,7 +102,13 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		var phase int
 		var duration float64
 		if laps {
-			phase, duration = course.lapPhase()
+			phase, duration = course.lapAhead()
+			if op := &k.points[phase]; k.mass < op.asleep && op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
+				course.pass()
+				empty = 0
+				continue
+			}
+			course.pass()
 		} else {
 			leg := course.Next()
 			k.begin(&leg)
@@ -193,7 +202,7 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	}
 	k.scales.of(car)
 	k.fitOil()
-	k.largestUsable = 0
+	k.largestUsable, k.mostLost = 0, 0
 	k.lap.of(car)
 	k.rates = k.lap.carriedOver(car, k.rates)
 	for len(k.points) < car.phases() {
@@ -241,7 +250,7 @@ func (k *Kernel) reset(temperature float64) {
 	k.now, k.mass, k.cell, k.heldTime, k.peakFill, k.overRate = 0, 0, 0, 0, 0, 0
 	k.timers = timers{standing: math.NaN(), pressed: math.NaN()}
 	k.stopped, k.firstStanding = false, Never
-	k.stops, k.topped = 0, 0
+	k.stops, k.topped, k.lostAfter, k.quietUntil = 0, 0, 0, 0
 	k.nextEmpty = Never
 	if k.car.Drain.EmptyEvery > 0 {
 		k.nextEmpty = k.car.Drain.EmptyEvery

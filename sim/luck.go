@@ -31,11 +31,11 @@ func (l *Luck) at(z []float64, index int) float64 {
 	return z[index]
 }
 
-func (l *Luck) lapFactor(lap uint64, spread float64) float64 {
-	if !(spread > 0) {
+func (l *Luck) lapFactor(lap uint64, s sampling.Spread) float64 {
+	if s == (sampling.Spread{}) {
 		return 1
 	}
-	return sampling.FactorOfMeanOne(l.at(l.Laps, int(lap)), spread)
+	return s.Factor(l.at(l.Laps, int(lap)))
 }
 
 func (l *Luck) stint(stint int) sampling.Luck {

@@ -23,7 +23,7 @@ func TestGivenLuckIsTheDrawnLuck(t *testing.T) {
 	luck := Luck{Laps: make([]float64, laps), Stints: make([]float64, stints)}
 	variance := math.Log1p(car.Spread * car.Spread)
 	for i := range luck.Laps {
-		f := sampling.LapFactor(3, 17, uint64(i), car.Spread)
+		f := sampling.LapFactor(3, 17, uint64(i), sampling.SpreadOf(car.Spread))
 		luck.Laps[i] = (math.Log(f) + variance/2) / math.Sqrt(variance)
 	}
 	for i := range stints / 3 {

@@ -14,14 +14,16 @@ type operatingPoint struct {
 	rate           oilRate // leaves the crankcase
 	gas            gasState
 
-	glides  bool    // pieces may be taken in one stretch, see [Kernel.glide]
-	caught  float64 // kg/s that stays in the can as long as nothing bends
-	carried float64 // kg/s that leaves the crankcase with the gas
-	lost    float64 // kg/s that leaves the sump for good or for a while
-	against float64 // Pa that a sealed drain must beat
-	inHose  float64 // Pa per kg that stands in the hose of a sealed drain
-	perPa   float64 // its inverse
-	asleep  float64 // kg below which the oil only gathers, see [Kernel.asleepBelow]
+	glides   bool    // pieces may be taken in one stretch, see [Kernel.glide]
+	caught   float64 // kg/s that stays in the can as long as nothing bends
+	carried  float64 // kg/s that leaves the crankcase with the gas
+	uncaught float64 // kg/s of that, that doesn't stay in the can
+	lost     float64 // kg/s that leaves the sump for good or for a while
+	burnt    float64 // kg/s of that, that never comes to the gas
+	against  float64 // Pa that a sealed drain must beat
+	inHose   float64 // Pa per kg that stands in the hose of a sealed drain
+	perPa    float64 // its inverse
+	asleep   float64 // kg below which the oil only gathers, see [Kernel.asleepBelow]
 
 	weighs float64 // Pa in the crankcase per kg in the can: oil over the only way of the gas
 
@@ -34,7 +36,7 @@ type operatingPoint struct {
 	descent    physics.Descent // as far as the last point before the surface
 	toSurface  float64         // m down from there, nothing being out of the sump
 
-	own   headTable
+	own   *headTable // where the drain may be open to gas
 	table *headTable // its own, or that of a phase at the same load
 }
 
@@ -65,7 +67,13 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	car := k.car
 	a := p.Acceleration()
 	o.phase = p
-	o.own.ready, o.table = false, &o.own
+	if kind := car.Drain.Kind; kind == Unsealed || kind == BelowOil {
+		if o.own == nil {
+			o.own = &headTable{}
+		}
+		o.own.ready = false
+	}
+	o.table = o.own
 	o.flow = car.flow(p)
 	o.rate = r
 	o.outletPressure = 0
@@ -105,7 +113,10 @@ func (k *Kernel) derive(o *operatingPoint) {
 	car := k.car
 	o.caught = o.gas.caught(o.rate, &car.Can)
 	o.carried = o.rate.total()
+	o.uncaught = o.carried - o.caught
 	o.lost = o.carried / car.CarryOver.BreatherShare
+	o.burnt = o.lost - o.carried
+	k.mostLost = max(k.mostLost, o.lost)
 	o.against = k.against(o.gas)
 	o.glides = o.gas.crankcase <= car.Limits.Pressure && (car.Drain.Kind != BelowOil) &&
 		(car.Drain.Kind != Unsealed || k.bendsFrom > 0 && car.Limits.ChokeLevel > 0)

@@ -92,7 +92,7 @@ func (c *Course) drawSlow(s SlowLaps, duration float64) {
 		return
 	}
 	p.untilSlow = luck.Place * duration
-	p.slow = s.Mean * sampling.FactorOfMeanOne(luck.Normal, s.Spread)
+	p.slow = s.Mean * sampling.SpreadOf(s.Spread).Factor(luck.Normal)
 }
 
 // leastLeft is what may be left of a stint that has ended, s: rounding.

@@ -160,7 +160,8 @@ func (st *stretch) at(t float64) (mass, drained float64) {
 	case straight:
 		return st.mass + (st.in-st.out-st.over)*t, st.out * t
 	case quadratic:
-		return st.quadraticAt(t)
+		mass, drained, _ = st.quadraticAt(t)
+		return mass, drained
 	default:
 		m, _, drained := st.exponentialAt(t)
 		return st.mass + m, drained
@@ -183,15 +184,17 @@ func (st *stretch) exponentialAt(t float64) (m, caught, drained float64) {
 	return m, st.in0*t + st.in1*area, st.out0*t + st.out1*area
 }
 
-func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
+// quadraticAt returns the mass in kg, what was drained in kg, and the drain's flow in m3/s,
+// after t seconds of a quadratic stretch.
+func (st *stretch) quadraticAt(t float64) (mass, drained, flow float64) {
 	if st.y0 == 0 { // balanced, also where it would run away from that
-		return st.mass, st.in * t
+		return st.mass, st.in * t, st.q0
 	}
 	inflow := st.in / st.density
 	d := st.a + 2*st.b*st.q0
 	if e := st.s * t / d; math.Abs(e)*max(math.Abs(d), math.Abs(st.c)) < nearlySteady*math.Abs(d) {
 		v := st.y0 * t * (1 - e/2*(1-e*st.c/(3*d)))
-		return st.mass - st.density*v, st.density * (inflow*t + v)
+		return st.mass - st.density*v, st.density * (inflow*t + v), inflow + st.y0*(1-e*(1-e*st.c/(2*d)))
 	}
 	var y float64
 	x, w := st.s*t/st.c, 2*st.b*st.y0/st.c
@@ -210,7 +213,7 @@ func (st *stretch) quadraticAt(t float64) (mass, drained float64) {
 	if math.Abs(st.n0) > farOff*math.Abs(st.n1*mass) {
 		mass = st.mass - change/st.n1
 	}
-	return mass, st.in*t + st.density*change/st.s
+	return mass, st.in*t + st.density*change/st.s, q
 }
 
 // farOff is how many times the head that depends on the oil mass the rest of it may be,

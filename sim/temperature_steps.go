@@ -19,6 +19,7 @@ const (
 // series of the exponential.
 type temperatureSteps struct {
 	target, tau float64 // K, s
+	perTau      float64 // 1/s
 	excess      float64 // K over the target where it began
 	began       float64 // s
 	from        float64 // s, beginning of the present step
@@ -30,7 +31,7 @@ type temperatureSteps struct {
 // start begins at a temperature in K at a time in s, towards a target in K, with a step
 // for the seconds to come.
 func (s *temperatureSteps) start(now, temperature, target, tau, ahead float64) {
-	s.target, s.tau, s.began = target, tau, now
+	s.target, s.tau, s.perTau, s.began = target, tau, 1/tau, now
 	s.excess = temperature - target
 	s.from, s.over = now, s.excess
 	s.step(now, ahead)
@@ -56,13 +57,13 @@ func (s *temperatureSteps) step(now, ahead float64) {
 	perKelvin := s.tau / size
 	longest := min(longestStep*perKelvin, 0.5*s.tau)
 	duration := max(min(ahead, longest), min(temperatureStep*perKelvin, 0.5*s.tau))
-	s.mean = s.target + s.over*meanDecay(duration/s.tau)
+	s.mean = s.target + s.over*meanDecay(duration*s.perTau)
 	s.until = now + duration
 }
 
 // decay goes on to a time in s.
 func (s *temperatureSteps) decay(now float64) {
-	switch x := (now - s.from) / s.tau; {
+	switch x := (now - s.from) * s.perTau; {
 	case s.tau <= 0:
 		s.over = 0
 	case x <= 0.5:
@@ -74,11 +75,9 @@ func (s *temperatureSteps) decay(now float64) {
 }
 
 // meanDecay is the mean of e^-x from 0 to x, (1 - e^-x)/x, for x of 0 to 0.5: its series,
-// to 1e-10.
+// to 1e-10. Its parts don't wait for each other, as in [valueAt].
 func meanDecay(x float64) float64 {
-	if x < 0.03 {
-		x2 := x * x
-		return 1 - x*(1./2) + x2*(1./6-x*(1./24)+x2*(1./120-x*(1./720)))
-	}
-	return 1 - x*(1./2-x*(1./6-x*(1./24-x*(1./120-x*(1./720-x*(1./5040-x*(1./40320-x/362880)))))))
+	x2 := x * x
+	x4 := x2 * x2
+	return (1 - x*(1./2) + (1./6-x*(1./24))*x2) + (1./120-x*(1./720)+(1./5040-x*(1./40320))*x2+x4*(1./362880))*x4
 }

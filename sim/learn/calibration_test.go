@@ -50,7 +50,7 @@ func rank(d *Draws, value func(i int) float64, true float64) float64 {
 func TestRanksOfTheTrueInputsAreUniform(t *testing.T) {
 	const repeats, parts = 600, 20
 	predict := func(u []float64, luck uint64) (product, root, yes float64) {
-		lap := sampling.FactorOfMeanOne(normal(sampling.Uniform(3, 11, luck)), 0.1)
+		lap := sampling.SpreadOf(0.1).Factor(normal(sampling.Uniform(3, 11, luck)))
 		a, b, c := math.Exp(0.4*normal(u[0])), 0.5+u[1], 2*u[2]
 		return a * b, math.Sqrt(b+c) * lap, 1 / (1 + math.Exp(-3*(a-c)))
 	}

@@ -221,7 +221,7 @@ func TestNoAllocations(t *testing.T) {
 	sink := 0.0
 	for name, f := range map[string]func(){
 		"uniform":     func() { sink += Uniform(1, 2, 3) },
-		"lap":         func() { sink += LapFactor(1, 2, 3, 0.1) },
+		"lap":         func() { sink += LapFactor(1, 2, 3, SpreadOf(0.1)) },
 		"stream":      func() { s := NewStream(1, 2, 3, 4, 5); sink += s.Float64() + s.NormFloat64() + s.Gamma(0.5) },
 		"key":         func() { sink += float64(InputKey("drain.fall")) },
 		"copula":      func() { copula.Apply(u) },

@@ -96,8 +96,8 @@ var axes = map[string]func(i uint64) float64{
 	"stream":      func(i uint64) float64 { s := NewStream(1, 2, i); return s.Float64() },
 	"sub":         func(i uint64) float64 { s := NewStream(1, 2, 3, i); return s.Float64() },
 	"second draw": func(i uint64) float64 { s := NewStream(1, 2, i); s.Float64(); return s.Float64() },
-	"lap":         func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, 2, i, 0.1), 0.1)) },
-	"realization": func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, i, 2, 0.1), 0.1)) },
+	"lap":         func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, 2, i, SpreadOf(0.1)), 0.1)) },
+	"realization": func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, i, 2, SpreadOf(0.1)), 0.1)) },
 	"permutation": func(i uint64) float64 { return (float64(permutation(1, 2, i)[0]) + 0.5) / BlockSize },
 }
 
@@ -208,7 +208,7 @@ func TestStreamIsAValue(t *testing.T) {
 	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(1, 3, 2), "the parts of an address are apart")
 	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(2, 1, 3))
 	assert.NotEqual(t, Uniform(1, 2, 3), Uniform(1, 1, 4))
-	assert.NotEqual(t, LapFactor(1, 2, 3, 0.1), LapFactor(1, 3, 3, 0.1))
+	assert.NotEqual(t, LapFactor(1, 2, 3, SpreadOf(0.1)), LapFactor(1, 3, 3, SpreadOf(0.1)))
 }
 
 func TestLapFactor(t *testing.T) {
@@ -216,7 +216,7 @@ func TestLapFactor(t *testing.T) {
 	for _, cv := range []float64{0.05, 0.12, 0.5} {
 		draws := make([]float64, n)
 		for i := range draws {
-			draws[i] = LapFactor(1, 4, uint64(i), cv)
+			draws[i] = LapFactor(1, 4, uint64(i), SpreadOf(cv))
 		}
 		mean, sd := stat.MeanStdDev(draws, nil)
 		assert.InDelta(t, 1, mean, 4*cv/math.Sqrt(n), "mean at %v", cv)
@@ -226,6 +226,6 @@ func TestLapFactor(t *testing.T) {
 		assertLaw(t, draws, distuv.LogNormal{Mu: -sigma * sigma / 2, Sigma: sigma}.CDF, "log-normal")
 	}
 	for _, cv := range []float64{0, -1, math.NaN()} {
-		assert.Equal(t, 1.0, LapFactor(1, 2, 3, cv))
+		assert.Equal(t, 1.0, LapFactor(1, 2, 3, SpreadOf(cv)))
 	}
 }
