@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"time"
 
 	"sumpward/report/words"
@@ -33,12 +34,14 @@ func (r Cost) Document() *Document {
 		all += fmt.Sprintf(", %s at each of %s points", words.Grouped(int64(r.Realizations/r.Points)), words.Grouped(int64(r.Points)))
 	}
 	f.add("realizations", all)
-	each := fmt.Sprintf("%s a realization (%s .. %s)", lasts(r.Each), lasts(r.Low), lasts(r.High))
+	unit := suited(r.Each)
+	each := fmt.Sprintf("%s a realization (%s .. %s)", unit.text(r.Each), unit.number(r.Low), unit.text(r.High))
 	if r.Slowest > 1.05*r.Each {
 		each += fmt.Sprintf("; %s at the slowest point looked at", lasts(r.Slowest))
 	}
 	f.add("processor time", each)
-	f.add("in all", fmt.Sprintf("%s core-hours (%s .. %s)", number3(total/3600), number3(low/3600), number3(high/3600)))
+	core := inCores(total)
+	f.add("in all", fmt.Sprintf("%s (%s .. %s)", core.text(total), core.number(low), core.number(high)))
 	f.add("a task", fmt.Sprintf("%s on average, %s at the most", lasts(mean/perTask), lasts(most/perTask)))
 	f.add("time limit", fmt.Sprintf("%s a task; one that needs more goes on by itself", lasts(r.Limit.Seconds())))
 	f.add("memory", fmt.Sprintf("%d MB a task", r.Memory))
@@ -48,20 +51,40 @@ func (r Cost) Document() *Document {
 	return d
 }
 
-// lasts writes a time in the unit that suits it.
-func lasts(seconds float64) string {
+// timeUnit is a unit of time, or of the time of processors.
+type timeUnit struct {
+	name    string
+	seconds float64
+}
+
+// suited is the unit that suits a time, s: a range about it stands in the same one.
+func suited(seconds float64) timeUnit {
 	switch {
 	case seconds < 1e-3:
-		return number3(1e6*seconds) + " µs"
+		return timeUnit{"µs", 1e-6}
 	case seconds < 1:
-		return number3(1e3*seconds) + " ms"
+		return timeUnit{"ms", 1e-3}
 	case seconds < 120:
-		return number3(seconds) + " s"
+		return timeUnit{"s", 1}
 	case seconds < 2*3600:
-		return number3(seconds/60) + " min"
+		return timeUnit{"min", 60}
 	}
-	return number3(seconds/3600) + " h"
+	return timeUnit{"h", 3600}
 }
+
+// inCores is the unit that suits a time of processors, s.
+func inCores(seconds float64) timeUnit {
+	if seconds < 0.01*3600 {
+		return timeUnit{"core-seconds", 1}
+	}
+	return timeUnit{"core-hours", 3600}
+}
+
+func (u timeUnit) number(seconds float64) string { return number3(seconds / u.seconds) }
+func (u timeUnit) text(seconds float64) string   { return u.number(seconds) + " " + u.name }
+
+// lasts writes a time in the unit that suits it.
+func lasts(seconds float64) string { return suited(seconds).text(seconds) }
 
 // number3 writes a number to three digits, without an exponent.
 func number3(x float64) string {
@@ -71,7 +94,11 @@ func number3(x float64) string {
 	case x >= 100:
 		return fmt.Sprintf("%.0f", x)
 	}
-	return fmt.Sprintf("%.3g", x)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	if err != nil { // not a number
+		return words.None
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
 func bytesText(n float64) string {

@@ -29,7 +29,7 @@ func TestCostIsTold(t *testing.T) {
 	for _, want := range []string{
 		"What vary takes in 20 tasks, from 2,880 realizations simulated here",
 		"realizations 36,000,000, 1,000,000 at each of 36 points",
-		"processor time 1 ms a realization (800 µs .. 1.25 ms); 1.5 ms at the slowest point",
+		"processor time 1 ms a realization (0.8 .. 1.25 ms); 1.5 ms at the slowest point",
 		"in all 10 core-hours (8 .. 12.5)",
 		"a task 15 min on average, 22.5 min at the most",
 		"time limit 45 min a task",
@@ -43,6 +43,28 @@ func TestCostIsTold(t *testing.T) {
 	require.NoError(t, one.Document().WriteText(&b))
 	assert.NotContains(t, b.String(), "at each of")
 	assert.NotContains(t, b.String(), "slowest")
+}
+
+// A few realizations take core-seconds, and a range stands in one unit.
+func TestCostOfFew(t *testing.T) {
+	for _, c := range []struct {
+		realizations    int
+		each, low, high float64
+		want            []string
+	}{
+		{50, 1.07e-3, 0.9996e-3, 1.15e-3, []string{"1.07 ms a realization (1 .. 1.15 ms)", "in all 0.0535 core-seconds (0.05 .. 0.0575)"}},
+		{1, 57.4e-6, 43.1e-6, 1.25e-3, []string{"57.4 µs a realization (43.1 .. 1,250 µs)", "in all 0.0000574 core-seconds (0.0000431 .. 0.00125)"}},
+		{35_000, 1e-3, 0.5e-3, 2e-3, []string{"in all 35 core-seconds (17.5 .. 70)"}},
+		{36_000, 1e-3, 0.5e-3, 2e-3, []string{"in all 0.01 core-hours (0.005 .. 0.02)"}},
+	} {
+		r := hours()
+		r.Points, r.Realizations, r.Each, r.Low, r.High, r.Slowest = 1, c.realizations, c.each, c.low, c.high, c.each
+		var b bytes.Buffer
+		require.NoError(t, r.Document().WriteText(&b))
+		for _, want := range c.want {
+			assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), want)
+		}
+	}
 }
 
 func TestCostAsData(t *testing.T) {
