@@ -96,8 +96,12 @@ var axes = map[string]func(i uint64) float64{
 	"stream":      func(i uint64) float64 { s := NewStream(1, 2, i); return s.Float64() },
 	"sub":         func(i uint64) float64 { s := NewStream(1, 2, 3, i); return s.Float64() },
 	"second draw": func(i uint64) float64 { s := NewStream(1, 2, i); s.Float64(); return s.Float64() },
-	"lap":         func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, 2, i, SpreadOf(0.1)), 0.1)) },
-	"realization": func(i uint64) float64 { return distuv.UnitNormal.CDF(logFactor(LapFactor(1, i, 2, SpreadOf(0.1)), 0.1)) },
+	"lap": func(i uint64) float64 {
+		return distuv.UnitNormal.CDF(logFactor(LapFactor(1, 2, i, SpreadOf(0.1)), 0.1))
+	},
+	"realization": func(i uint64) float64 {
+		return distuv.UnitNormal.CDF(logFactor(LapFactor(1, i, 2, SpreadOf(0.1)), 0.1))
+	},
 	"permutation": func(i uint64) float64 { return (float64(permutation(1, 2, i)[0]) + 0.5) / BlockSize },
 }
 
