@@ -180,9 +180,8 @@ func (p *prompter) part(ctx context.Context, part asked, e *logbook.Entry) error
 
 // addEntry writes an entry, of today where no day was given.
 func (a *app) addEntry(book string, e logbook.Entry) error {
-	if e.Date.IsZero() {
-		now := time.Now()
-		e.Date = time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	if err := dated(&e, time.Now()); err != nil {
+		return err
 	}
 	if strings.TrimSpace(e.Car) == "" {
 		return usageError{errors.New("--car: an entry needs a car: --car 42")}
@@ -196,6 +195,20 @@ func (a *app) addEntry(book string, e logbook.Entry) error {
 		what = "began"
 	}
 	a.say("%s %s: %s", what, book, entryWords(e))
+	return nil
+}
+
+// dated gives an entry without a day the one of now. Of a day that is still to come nothing
+// can have been seen; a day on, it may have begun where the car is.
+func dated(e *logbook.Entry, now time.Time) error {
+	today := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	switch {
+	case e.Date.IsZero():
+		e.Date = today
+	case e.Date.After(today.AddDate(0, 0, 1)):
+		return usageError{fmt.Errorf("--date: %s is still to come (by this computer's clock today is %s), and a logbook holds what was seen: write the day of the session, or set the clock",
+			e.Date.Format(time.DateOnly), today.Format(time.DateOnly))}
+	}
 	return nil
 }
 

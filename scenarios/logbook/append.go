@@ -138,8 +138,8 @@ func check(e *Entry, name string) error {
 			f.add(0, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(*c.text(e)), longestCell), "keep it short")
 		case c.needed && !c.written(e):
 			f.add(0, c.name, "is missing", "an entry needs a date and a car")
-		case c.number != nil && c.written(e) && c.within(*c.number(e)) != "":
-			f.add(0, c.name, c.within(*c.number(e)), "")
+		case c.number != nil && c.written(e) && c.within(*c.number(e), "") != "":
+			f.add(0, c.name, c.within(*c.number(e), ""), "")
 		}
 	}
 	if (Written(e.Pour)) != Written(e.PourTook) {

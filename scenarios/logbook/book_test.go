@@ -132,7 +132,7 @@ func TestAllProblemsAtOnce(t *testing.T) {
 				`shop.csv:3: vent hose: not understood (got "damp"); write wet, dry, or nothing` + "\n" +
 				`shop.csv:3: car: is missing; write its number or name` + "\n" +
 				`shop.csv:4: drained: a comma within a number (got "1,200"); write a decimal point, and no grouping of digits, where commas part the fields` + "\n" +
-				`shop.csv:4: session: out of range (got 0 min, allowed 0.01667 min to 6000 min)` + "\n" +
+				`shop.csv:4: session: out of range (got "0 min", allowed 1 s to 100 h)` + "\n" +
 				`shop.csv:4: topped up: unit is missing (got "0.2"); name it in the header: topped up [L]` + "\n" +
 				`shop.csv:5: drained: `},
 		{"decimal sign", "date;car;drained [mL]\n2026-05-09;42;1,5\n2026-05-09;42;1.500\n", `shop.csv:3: drained: the decimal sign changes within the file (got "1.500", the numbers before have ",")`},
@@ -150,6 +150,25 @@ func TestAllProblemsAtOnce(t *testing.T) {
 	require.ErrorAs(t, err, &list)
 	assert.Len(t, list, most+1)
 	assert.Equal(t, "shop.csv: 10 more problems", list[most].Error())
+}
+
+// TestQuantitiesByThemselves: of no file, so that no header can say what the unit is.
+func TestQuantitiesByThemselves(t *testing.T) {
+	for _, c := range []struct{ column, text, want string }{
+		{"drained", "60", `unit is missing (got "60"); write it with its unit: 60 mL`},
+		{"forecast overflow", "5", `unit is missing (got "5"); write it with its unit: 5 %`},
+		{"session", "0.5 s", `out of range (got "0.5 s", allowed 1 s to 100 h)`},
+		{"drained", "30.001 L", `out of range (got "30.001 L", allowed 0 L to 30 L)`},
+		{"oil temperature", "500 C", `out of range (got "500 C", allowed -30 °C to 150 °C)`},
+		{"crankcase full throttle", "-60 kPa", `out of range (got "-60 kPa", allowed -0.5 bar to 0.5 bar)`},
+		{"drained", "1,5 L", "a comma within a number"},
+	} {
+		_, err := ParseQuantity(c.column, c.text)
+		assert.ErrorContains(t, err, c.want)
+	}
+	v, err := ParseQuantity("drained", " 60 mL ")
+	require.NoError(t, err)
+	assert.InEpsilon(t, 60e-6, v, 1e-12)
 }
 
 func TestFormulasAreGuarded(t *testing.T) {
@@ -179,7 +198,7 @@ func TestAppendsWholeOrNot(t *testing.T) {
 	e.Drained = 40e-3
 	err = Append(book, e)
 	assert.ErrorContains(t, err, "car: is missing")
-	assert.ErrorContains(t, err, "drained: out of range (got 4e+04 mL, allowed 0 mL to 3e+04 mL)")
+	assert.ErrorContains(t, err, "drained: out of range (got 40 L, allowed 0 L to 30 L)")
 	e = full()
 	e.PourTook = math.NaN()
 	assert.ErrorContains(t, Append(book, e), "the volume poured and the time it took go together")

@@ -78,6 +78,7 @@ func (c *column) parseMark(text string) (Mark, error) {
 type number struct {
 	decimal byte
 	comma   bool // a decimal comma may be meant: commas don't part the fields
+	alone   bool // of no file: no header says what its unit is
 }
 
 // parse reads a number in a unit, or one that brings its own.
@@ -87,20 +88,30 @@ func (n *number) parse(text string, c *column, unit *units.Unit) (float64, error
 		return 0, err
 	}
 	v, err := strconv.ParseFloat(plain, 64)
+	got := text
 	switch {
 	case err == nil && unit == nil:
-		return 0, &Problem{What: "unit is missing (got " + quoted(text) + ")", Hint: "name it in the header: " + c.header(c.unit)}
+		return 0, n.unitMissing(text, c)
 	case err == nil:
-		v = unit.ToSI(v)
+		v, got = unit.ToSI(v), unit.Attach(text)
 	default:
 		if v, err = units.Parse(plain, c.dimension); err != nil {
 			return 0, asProblem(err)
 		}
 	}
-	if what := c.within(v); what != "" {
+	if what := c.within(v, quoted(got)); what != "" {
 		return 0, &Problem{What: what}
 	}
 	return v, nil
+}
+
+// unitMissing says where the unit of a number belongs.
+func (n *number) unitMissing(text string, c *column) error {
+	hint := "name it in the header: " + c.header(c.unit)
+	if n.alone {
+		hint = "write it with its unit: " + text + " " + c.unit
+	}
+	return &Problem{What: "unit is missing (got " + quoted(text) + ")", Hint: hint}
 }
 
 // plain gives a number with a decimal point.
@@ -139,7 +150,7 @@ func ParseQuantity(name, text string) (float64, error) {
 	if c == nil || c.number == nil {
 		return 0, fmt.Errorf("a logbook has no quantity %q", name)
 	}
-	n := number{comma: false}
+	n := number{alone: true}
 	return n.parse(strings.TrimSpace(text), c, nil)
 }
 

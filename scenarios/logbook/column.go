@@ -95,16 +95,17 @@ func splitUnit(header string) (name, unit string) {
 	return header, ""
 }
 
-// within says why a value, SI, is not allowed; empty if it is.
-func (c *column) within(v float64) string {
+// within says why a value, SI, is not allowed; empty if it is. Got is how it was written;
+// empty: not by hand.
+func (c *column) within(v float64, got string) string {
 	if v >= c.low && v <= c.high && !math.IsNaN(v) {
 		return ""
 	}
-	show := func(x float64) string {
-		u, _ := units.ParseUnit(c.unit, c.dimension)
-		return u.Attach(fmt.Sprintf("%.4g", u.FromSI(x)))
+	show := func(x float64) string { return units.Format(x, c.dimension, units.Metric) }
+	if got == "" {
+		got = show(v)
 	}
-	return fmt.Sprintf("out of range (got %s, allowed %s to %s)", show(v), show(c.low), show(c.high))
+	return fmt.Sprintf("out of range (got %s, allowed %s to %s)", got, show(c.low), show(c.high))
 }
 
 // written reports whether an entry holds something for the column.
