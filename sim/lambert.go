@@ -20,7 +20,7 @@ func lambertDecay(w0, x float64) float64 {
 	if w0 < -1 {
 		return lambertLower(w0, x)
 	}
-	z := w0 * math.Exp(min(w0-x, 700))
+	z := w0 * exp(min(max(w0-x, -700), 700))
 	if math.Abs(z) <= 0.05 {
 		return lambertNear(z)
 	}

@@ -75,7 +75,7 @@ func (s *temperatureSteps) decay(now float64) {
 }
 
 // meanDecay is the mean of e^-x from 0 to x, (1 - e^-x)/x, for x of 0 to 0.5: its series,
-// to 1e-10. Its parts don't wait for each other, as in [valueAt].
+// to 1e-10. Its parts don't wait for each other, as in [polynomial.at].
 func meanDecay(x float64) float64 {
 	x2 := x * x
 	x4 := x2 * x2
