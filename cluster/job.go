@@ -110,20 +110,46 @@ func (j *Job) check() error {
 		}
 	}
 	for _, d := range j.Directives {
-		if !strings.HasPrefix(d, "--") || strings.ContainsAny(d, " \t") {
-			return fmt.Errorf("an option of sbatch as one word, --qos=long (got %q)", d)
+		if err := CheckDirective(d); err != nil {
+			return err
 		}
 	}
 	for _, word := range []string{j.Name, j.Partition, j.Account} {
-		if strings.ContainsAny(word, " \t\"'\\") {
-			return fmt.Errorf("one word without quotes is wanted (got %q)", word)
+		if err := CheckWord(word); err != nil {
+			return err
 		}
 	}
-	all := append([]string{j.Name, j.Program, j.Folder, j.Result, j.Partition, j.Account}, j.Directives...)
-	for _, text := range append(append(all, j.Command...), j.Merge...) {
-		if strings.ContainsFunc(text, func(r rune) bool { return r < ' ' || r == 0x7f }) {
-			return fmt.Errorf("a line break or a control character can't stand in a script (got %q)", text)
+	for _, text := range append(append([]string{j.Program, j.Folder, j.Result}, j.Command...), j.Merge...) {
+		if err := CheckText(text); err != nil {
+			return err
 		}
+	}
+	return nil
+}
+
+// CheckDirective is an error where a text can't stand as a further option of sbatch.
+func CheckDirective(text string) error {
+	if name := strings.TrimPrefix(text, "--"); name == text || !beginsSmall(name) || strings.ContainsAny(text, " \t") {
+		return fmt.Errorf("an option of sbatch as one word is wanted, --qos=long (got %q)", text)
+	}
+	return CheckText(text)
+}
+
+// beginsSmall reports whether a text begins with a small letter.
+func beginsSmall(text string) bool { return text != "" && text[0] >= 'a' && text[0] <= 'z' }
+
+// CheckWord is an error where a text can't stand as a name behind an option of sbatch.
+func CheckWord(text string) error {
+	if strings.ContainsAny(text, " \t\"'\\") {
+		return fmt.Errorf("one word without quotes is wanted (got %q)", text)
+	}
+	return CheckText(text)
+}
+
+// CheckText is an error where a text can't stand in a script at all.
+func CheckText(text string) error {
+	if strings.ContainsFunc(text, func(r rune) bool { return r < ' ' || r == 0x7f }) {
+		return fmt.Errorf("a line break or a control character can't stand in a script (got %q)", text)
 	}
 	return nil
 }

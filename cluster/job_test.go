@@ -129,6 +129,12 @@ func TestResourcesAreStated(t *testing.T) {
 	assert.Contains(t, scripts[MergeScript], "\n#SBATCH --time=0:10:00\n")
 	assert.Contains(t, scripts[MergeScript], "\n#SBATCH --mem=900M\n")
 	assert.NotContains(t, scripts[TasksScript], "--account")
+	assert.Contains(t, scripts[MergeScript], "' merge parts -o '/data/result.json' --force", "one blank between words")
+	told := job("/data")
+	told.Merge = []string{"--units=us", "--require=a b"}
+	scripts, err = told.Scripts()
+	require.NoError(t, err)
+	assert.Contains(t, scripts[MergeScript], "' merge parts '--units=us' '--require=a b' -o '/data/result.json' --force")
 }
 
 // A shell reads a quoted text as it was.
@@ -148,6 +154,9 @@ func TestWhatCanNotStandInAScript(t *testing.T) {
 		"line break":         func(j *Job) { j.Command = []string{"run", "a\nrm"} },
 		"in a directive":     func(j *Job) { j.Directives = []string{"--x=1\n#SBATCH --y"} },
 		"no option":          func(j *Job) { j.Directives = []string{"qos"} },
+		"dashes alone":       func(j *Job) { j.Directives = []string{"--"} },
+		"no name":            func(j *Job) { j.Directives = []string{"--=1"} },
+		"in an account":      func(j *Job) { j.Account = "a\n#SBATCH" },
 		"two words":          func(j *Job) { j.Partition = "a b" },
 		"no memory":          func(j *Job) { j.Memory = 0 },
 		"no processor":       func(j *Job) { j.Processors = 0 },

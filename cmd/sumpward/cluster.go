@@ -15,9 +15,7 @@ import (
 	"sumpward/cluster"
 	"sumpward/report"
 	"sumpward/scenarios"
-	"sumpward/scenarios/units"
 	"sumpward/sim/cost"
-	"sumpward/sim/kept"
 )
 
 // clusterFlags are those of cluster.
@@ -28,6 +26,7 @@ type clusterFlags struct {
 	folder    string
 	result    string
 	time      string
+	stated    time.Duration // what time says; 0: nothing
 	memory    int
 	procs     int
 	partition string
@@ -89,11 +88,8 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 	if err := f.output.prepare(c); err != nil {
 		return err
 	}
-	if f.tasks < 1 || f.tasks > cluster.MostTasks {
-		return usageError{fmt.Errorf("--tasks: say in how many shards, 1 to %d (got %d)", cluster.MostTasks, f.tasks)}
-	}
-	if f.procs < 1 || f.memory < 0 {
-		return usageError{fmt.Errorf("--processors and --memory: 1 or more (got %d and %d)", f.procs, f.memory)}
+	if err := f.check(c); err != nil {
+		return usageError{err}
 	}
 	w, err := f.work.prepare(a, c, args)
 	if err != nil {
@@ -102,28 +98,30 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 	if blocks := w.blocks(); f.tasks > blocks {
 		return usageError{fmt.Errorf("--tasks: there is work for %d tasks at the most (got %d): take fewer", blocks, f.tasks)}
 	}
+	job, err := f.job(w)
+	if err != nil {
+		return err
+	}
+	if !f.estimate {
+		if err := f.room(job, w); err != nil {
+			return err
+		}
+	}
 	a.say("simulating a few realizations to see what it takes")
 	e, err := w.measure(c.Context(), measureFor)
 	if err != nil {
 		return err
 	}
-	limit, err := f.limit(e)
-	if err != nil {
-		return err
-	}
-	merging := f.remember(e)
-	told := report.Cost{Estimate: e, Title: w.scenario.Title, Command: w.command, Tasks: f.tasks, Processors: f.procs, Limit: limit, Memory: f.memory}
+	job.Time, job.MergeTime = f.limit(e), mergeLimit(e)
+	job.Memory, job.MergeMemory = f.remember(e)
+	told := report.Cost{Estimate: e, Title: w.scenario.Title, Command: w.command, Tasks: f.tasks, Processors: f.procs, Limit: job.Time, Memory: job.Memory}
 	if f.tasks > cluster.UsualTasks {
 		a.say("a cluster takes up to %d tasks in an array unless it is set up for more: scontrol show config tells MaxArraySize", cluster.UsualTasks)
 	}
 	if f.estimate {
 		return f.output.emit(a, told)
 	}
-	job, err := f.job(w, limit, mergeLimit(e), merging)
-	if err != nil {
-		return err
-	}
-	if err := f.write(job, w); err != nil {
+	if err := f.write(job); err != nil {
 		return err
 	}
 	if err := f.output.emit(a, told); err != nil {
@@ -138,29 +136,22 @@ func (f *clusterFlags) run(a *app, c *cobra.Command, args []string) error {
 }
 
 // limit is the time limit of a task.
-func (f *clusterFlags) limit(e *cost.Estimate) (time.Duration, error) {
-	if f.time == "" {
-		_, most := e.Task(f.tasks)
-		minutes := time.Duration(timesOver*most/60/float64(f.procs)+1) * time.Minute
-		return max(minutes, leastLimit), nil
+func (f *clusterFlags) limit(e *cost.Estimate) time.Duration {
+	if f.stated > 0 {
+		return f.stated
 	}
-	s, err := units.Parse(f.time, units.Time)
-	if err != nil {
-		return 0, usageError{fmt.Errorf("--time: %w", err)}
-	}
-	if !(s >= 180 && s <= 366*86400) {
-		return 0, usageError{fmt.Errorf("--time: 3 min to a year (got %s): a task is told to write its checkpoint up to two minutes before its time is up", f.time)}
-	}
-	return time.Duration(s * float64(time.Second)), nil
+	_, most := e.Task(f.tasks)
+	minutes := time.Duration(timesOver*most/60/float64(f.procs)+1) * time.Minute
+	return max(minutes, leastLimit)
 }
 
-// remember sets the memory of a task where it isn't given, and returns that of the merge, MB.
-func (f *clusterFlags) remember(e *cost.Estimate) (merge int) {
+// remember is the memory of a task, as it is given or expected, and that of the merge, MB.
+func (f *clusterFlags) remember(e *cost.Estimate) (task, merge int) {
 	one, all := e.Memory(f.tasks)
-	if f.memory == 0 {
-		f.memory = taskMemory + int(one/1e6)
+	if task = f.memory; task == 0 {
+		task = taskMemory + int(one/1e6)
 	}
-	return max(f.memory, taskMemory+int(all/1e6))
+	return task, max(task, taskMemory+int(all/1e6))
 }
 
 // mergeLimit leaves the merge time for what a run rests on, and for reading the parts.
@@ -169,11 +160,11 @@ func mergeLimit(e *cost.Estimate) time.Duration {
 	return max(time.Duration(seconds/60+1)*time.Minute, 30*time.Minute)
 }
 
-// job describes the work to the cluster.
-func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration, mergeMemory int) (*cluster.Job, error) {
+// job describes the work to the cluster, all but the limits that are to be measured.
+func (f *clusterFlags) job(w *clusterPlan) (*cluster.Job, error) {
 	job := &cluster.Job{
-		Name: "sumpward-" + w.command, Program: f.program, Command: w.line, Tasks: f.tasks, Time: limit, MergeTime: merge,
-		Memory: f.memory, MergeMemory: mergeMemory, Processors: f.procs, Partition: f.partition, Account: f.account, Directives: f.more,
+		Name: "sumpward-" + w.command, Program: f.program, Command: w.line, Tasks: f.tasks,
+		Processors: f.procs, Partition: f.partition, Account: f.account, Directives: f.more,
 	}
 	var err error
 	if job.Program == "" {
@@ -194,14 +185,16 @@ func (f *clusterFlags) job(w *clusterPlan, limit, merge time.Duration, mergeMemo
 	if job.Result = f.result; !filepath.IsAbs(f.result) {
 		job.Result = filepath.Join(job.Folder, f.result)
 	}
-	if _, known := formatByEnding[strings.ToLower(filepath.Ext(f.result))]; !known {
-		return nil, usageError{fmt.Errorf("--result %s: the ending stands for no format: use .csv, .json, .md or .txt", f.result)}
+	for _, text := range append([]string{job.Program, job.Folder, job.Result}, job.Command...) {
+		if err := cluster.CheckText(text); err != nil {
+			return nil, usageError{err}
+		}
 	}
 	return job, nil
 }
 
 // write makes the folder with its scripts, all of them or none.
-func (f *clusterFlags) write(job *cluster.Job, w *clusterPlan) error {
+func (f *clusterFlags) write(job *cluster.Job) error {
 	scripts, err := job.Scripts()
 	if err != nil {
 		return usageError{err}
@@ -211,49 +204,12 @@ func (f *clusterFlags) write(job *cluster.Job, w *clusterPlan) error {
 			return fmt.Errorf("make the folder: %w", err)
 		}
 	}
-	left, err := filepath.Glob(filepath.Join(job.Folder, cluster.Parts, "part-*"))
-	if err != nil || len(left) > 0 && !f.output.force {
-		return fmt.Errorf("%s holds parts of another work: name another with --folder, or let it go on with --force if it is the same", job.Folder)
-	}
-	if why := f.another(left, w); why != "" {
-		return fmt.Errorf("%s holds parts of another work: %s: name another with --folder, or remove %s", job.Folder, why, filepath.Join(job.Folder, cluster.Parts))
-	}
-	for name := range scripts {
-		if err := mayWrite(filepath.Join(job.Folder, name), f.output.force); err != nil {
-			return err
-		}
-	}
 	for name, text := range scripts {
 		if err := writeFile(filepath.Join(job.Folder, name), []byte(text), f.output.force); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// another says what sets a work apart from the one that parts are of: a task whose part is
-// there has nothing left to do. That all of them are of one work the merge finds out.
-func (f *clusterFlags) another(parts []string, w *clusterPlan) string {
-	for _, path := range parts {
-		kind := kept.Part
-		if filepath.Ext(path) == ".checkpoint" {
-			kind = kept.Checkpoint
-		}
-		there, err := kept.Open(path, kind)
-		if err != nil {
-			continue // its task, or the merge, will tell
-		}
-		content := w.content
-		if f.program != "" { // which is not the one that writes this
-			content.Program = there.Content.Program
-		}
-		why := kept.Differ(there.Content, content)
-		if shard := there.Content.Shard; why == "" && shard != nil && shard.Of != f.tasks {
-			why = fmt.Sprintf("shards of %d, shards of %d", shard.Of, f.tasks)
-		}
-		return why
-	}
-	return ""
 }
 
 // submit hands the scripts to the batch engine.
