@@ -71,6 +71,12 @@ func (k *Kernel) watchStanding(lowest, end float64) {
 		t.standing = math.NaN()
 		return
 	}
+	k.stands(end)
+}
+
+// stands notes that the can stands at the choke level from now to a time in s.
+func (k *Kernel) stands(end float64) {
+	t := &k.timers
 	if math.IsNaN(t.standing) {
 		t.standing = k.now
 		k.firstStanding = min(k.firstStanding, k.now)

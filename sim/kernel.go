@@ -56,6 +56,8 @@ type Kernel struct {
 	hand          operatingPoint // full throttle on a straight
 	bendsFrom     float64        // fill from which the gas path or the capture bends, 1 at the most
 	largestUsable float64        // m3, over the phases
+	hoseLight     float64        // kg that the hose holds of the lightest oil of the realization
+	hoseFull      float64        // kg of the heaviest
 	inCan, perPa  float64        // Pa per kg of oil that stands in the can, and its inverse
 	lostLimit     float64        // kg out of the sump that are allowed
 	mostLost      float64        // kg/s that leave the sump, the most of all operating points
@@ -103,7 +105,7 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		var duration float64
 		if laps {
 			phase, duration = course.lapAhead()
-			if op := &k.points[phase]; k.mass < op.asleep && op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
+			if op := &k.points[phase]; op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
 				course.pass()
 				empty = 0
 				continue
@@ -136,7 +138,7 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // longest session.
 func (k *Kernel) drive(op *operatingPoint, duration float64) error {
 	k.enter(op, duration)
-	if op.asleep > k.mass && k.sleep(op, duration) {
+	if k.sleep(op, duration) {
 		return nil
 	}
 	if k.now+duration > k.temperature.until {
@@ -242,6 +244,7 @@ func (k *Kernel) fitOil() {
 	}
 	hose := func(sump float64) float64 { return oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient) }
 	k.oilFit.start(oil, hose(low), hose(high))
+	k.hoseLight, k.hoseFull = k.oilFit.lightest*k.scales.inHose*k.scales.held, k.oilFit.heaviest*k.scales.inHose*k.scales.held
 }
 
 // reset empties hose and can and starts the clock at a sump temperature in K.

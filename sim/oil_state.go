@@ -39,7 +39,10 @@ func (s *oilScales) of(car *Car) {
 	s.stiffer = physics.AeratedViscosity(1, car.Oil.HoseAeration*car.Oil.Aeration)
 	s.a, s.b = car.Drain.Hose.Resistance(1, 1)
 	bore := car.Drain.Hose.Bore
-	s.held = math.Pi / 4 * bore * bore * car.Drain.HeldLength
+	s.held = 0
+	if car.Drain.Kind != NoDrain {
+		s.held = math.Pi / 4 * bore * bore * car.Drain.HeldLength
+	}
 }
 
 // oilAt works out the oil at a sump temperature in K:
@@ -55,6 +58,7 @@ func (k *Kernel) oilAt(sump float64) {
 	o.hoseDensity = density * s.inHose
 	o.canDensity = density * s.inCan
 	o.viscosity = viscosity * s.stiffer
+	o.heldMass = o.hoseDensity * s.held
 	if k.car.Drain.Kind == NoDrain {
 		return
 	}
@@ -64,5 +68,4 @@ func (k *Kernel) oilAt(sump float64) {
 	}
 	k.curveKnown, k.last.segment = false, nil
 	o.a, o.b = s.a*o.viscosity, s.b*o.hoseDensity
-	o.heldMass = o.hoseDensity * s.held
 }

@@ -23,7 +23,7 @@ type operatingPoint struct {
 	against  float64 // Pa that a sealed drain must beat
 	inHose   float64 // Pa per kg that stands in the hose of a sealed drain
 	perPa    float64 // its inverse
-	asleep   float64 // kg below which the oil only gathers, see [Kernel.asleepBelow]
+	asleep   asleep
 
 	weighs float64 // Pa in the crankcase per kg in the can: oil over the only way of the gas
 
@@ -122,7 +122,7 @@ func (k *Kernel) derive(o *operatingPoint) {
 		(car.Drain.Kind != Unsealed || k.bendsFrom > 0 && car.Limits.ChokeLevel > 0)
 	o.inHose = gravity * o.fall / k.scales.held
 	o.perPa = k.scales.held / (gravity * o.fall)
-	o.asleep = k.asleepBelow(o)
+	o.asleep = k.asleepIn(o)
 	o.weighs = 0
 	if k.alone && o.flow > 0 {
 		o.weighs = k.inCan
