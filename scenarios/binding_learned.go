@@ -41,6 +41,7 @@ func (b *binder) learned() {
 	}
 	l := &Learned{
 		File: file.word, From: b.word("learned.from"), Scenario: d.scenario, Weights: d.weights, cumulative: d.cumulative,
+		Readings: b.marks("learned.readings"),
 		Measured: b.inputList("learned.measured", d), Except: b.inputList("learned.except", nil),
 	}
 	if d.scenario != "" && d.scenario != b.src.unlearned() {
@@ -48,6 +49,14 @@ func (b *binder) learned() {
 	}
 	b.take(l, d)
 	b.dropLearnedCorrelations(l)
+}
+
+// marks is a list of marks, nil where none is written.
+func (b *binder) marks(path string) []string {
+	if v := b.values[path]; v != nil {
+		return append([]string{}, v.words...)
+	}
+	return nil
 }
 
 // inputList is a list of paths, nil where none is written; each has a column, where

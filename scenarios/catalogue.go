@@ -31,6 +31,7 @@ const (
 	NamesKind    Kind = "names"    // a block of texts
 	PathsKind    Kind = "paths"    // a list of two paths
 	InputsKind   Kind = "inputs"   // a list of paths
+	WordsKind    Kind = "words"    // a list of words
 	VariantsKind Kind = "variants" // named blocks of changed paths
 )
 

@@ -128,7 +128,7 @@ func (d *decoder) decode(f *Field, n *node, path string, line int) {
 		during.Dimension, during.low, during.high, during.Low, during.High = duringTime.Dimension, duringTime.low, duringTime.high, duringTime.Low, duringTime.High
 		v.field = &during
 		d.quantity(v)
-	case FittingsKind, PathsKind, InputsKind:
+	case FittingsKind, PathsKind, InputsKind, WordsKind:
 		v.words = d.words(v)
 	case NamesKind:
 		d.names(v)

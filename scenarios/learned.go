@@ -25,6 +25,7 @@ type Learned struct {
 	File       string   // of the draws, as the scenario names it
 	From       string   // what they were learned from, as the scenario names it
 	Scenario   string   // hash of the scenario that they were learned from, see [Scenario.Unlearned]; may be empty
+	Readings   []string // marks of what they were learned from, see [Observation.Mark]; nil: not known
 	Measured   []string // paths that count as measured now; nil: all of the file, empty: none
 	Except     []string // paths for which the scenario's own text counts
 	Quantities []*Quantity

@@ -18,6 +18,7 @@ func (l *Learned) Block() string {
 	if l.From != "" {
 		fmt.Fprintf(&b, "  from: %s\n", yamlText(l.From))
 	}
+	l.writeReadings(&b)
 	for _, list := range []struct {
 		key   string
 		paths []string
@@ -32,6 +33,25 @@ func (l *Learned) Block() string {
 		fmt.Fprintf(&b, "  %s: [%s]\n", list.key, strings.Join(texts, ", "))
 	}
 	return b.String()
+}
+
+// writeReadings writes the marks of what was learned, a few a line.
+func (l *Learned) writeReadings(b *strings.Builder) {
+	const aLine = 6
+	for i, mark := range l.Readings {
+		switch {
+		case i == 0:
+			b.WriteString("  readings: [")
+		case i%aLine == 0:
+			b.WriteString(",\n    ")
+		default:
+			b.WriteString(", ")
+		}
+		fmt.Fprintf(b, "%q", mark)
+	}
+	if len(l.Readings) > 0 {
+		b.WriteString("]\n")
+	}
 }
 
 var plainYAML = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_./-]*$`)

@@ -84,7 +84,7 @@ func TestWrongDraws(t *testing.T) {
 		"{from: seen.yaml}":                     "learned.draws: missing: the file of the draws\n  write: draws: my-car.draws.csv",
 		"{draws: a.csv, measured: [drain.fal]}": "learned.measured: not an input of the draws (got drain.fal)\n  did you mean drain.fall?",
 		"{draws: a.csv, measured: drain.fall}":  "learned.measured: a list of words is wanted here (got drain.fall)\n  write: measured: [engine.blow_by.full_throttle, drain.fall]",
-		"{draws: a.csv, weights: a.csv}":        "learned.weights: unknown field\n  known here: draws, from, measured, except",
+		"{draws: a.csv, weights: a.csv}":        "learned.weights: unknown field\n  known here: draws, from, readings, measured, except",
 		"a.csv":                                 "learned: a block of fields is wanted here (got a.csv)\n  write: learned: {draws: my-car.draws.csv}",
 	} {
 		_, err := Parse("test.yaml", []byte(least+"learned: "+block+"\n"), files(map[string]string{"a.csv": threeDraws}))

@@ -94,6 +94,8 @@ func (f *Field) shape() object {
 		return object{"type": "array", "items": object{"$ref": "#/$defs/path"}, "minItems": 2, "maxItems": 2}
 	case InputsKind:
 		return object{"type": "array", "items": object{"$ref": "#/$defs/path"}}
+	case WordsKind:
+		return object{"type": "array", "items": text}
 	case VariantsKind:
 		return object{"type": "object", "additionalProperties": object{"type": "object", "propertyNames": object{"$ref": "#/$defs/path"}}}
 	}

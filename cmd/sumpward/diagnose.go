@@ -104,6 +104,7 @@ func (f *diagnoseFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	a.warn(report.Warnings(s))
+	a.countedTwice(s, seen)
 	r := report.Diagnose{Found: found, Seen: seen, Units: units.System(f.output.units)}
 	if err := f.output.emit(a, r); err != nil {
 		return err

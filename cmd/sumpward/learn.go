@@ -44,7 +44,8 @@ of overflow and of a choked drain before and after.
 
 With --write it writes the scenario anew, with the draws in a file beside it, so
 that it can be run at once. It refuses where what was seen is next to impossible
-under the inputs: an observation more than 5 of its errors from the nearest draw.
+under the inputs: an observation more than 5 of its errors from the nearest draw;
+and what the scenario was learned from already, which would count twice.
 
 It predicts what was seen up to some 100 times for each of %s draws:
 seconds to a few minutes. Without FILE and SEEN it takes ready-made ones.`, words.Grouped(learn.Usual)),
@@ -86,6 +87,9 @@ func (f *learnFlags) run(a *app, c *cobra.Command, args []string) error {
 		return err
 	}
 	if _, err := model(s); err != nil {
+		return err
+	}
+	if err := a.notAgain(s, seen); err != nil {
 		return err
 	}
 	o := learn.Options{Seed: s.Simulation.Seed, Draws: f.draws, Workers: f.workers}
@@ -167,10 +171,7 @@ func (f *learnFlags) writeScenario(a *app, l *learn.Learned) error {
 		return nil
 	}
 	d := l.Drawn()
-	d.File, d.From = filepath.Base(drawsFile(f.write)), filepath.Base(l.Seen.File)
-	if l.Seen.File == "" {
-		d.From = l.Seen.Example
-	}
+	d.File, d.From = filepath.Base(drawsFile(f.write)), seenName(l.Seen)
 	source, err := l.Scenario.SourceWith(d.Block())
 	if err != nil {
 		return scenarioError{err}

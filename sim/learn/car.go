@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"sumpward/scenarios"
 	"sumpward/sim"
@@ -44,7 +45,10 @@ func (l *Learned) Told() []Input {
 // together, and their weights. Inputs that were learned of are measured; the others
 // keep their basis.
 func (l *Learned) Drawn() *scenarios.Learned {
-	out := &scenarios.Learned{Measured: []string{}}
+	out := &scenarios.Learned{Measured: []string{}, Readings: l.Seen.Marks()}
+	if before := l.Scenario.Learned; before != nil {
+		out.Readings = append(slices.Clone(before.Readings), out.Readings...)
+	}
 	for _, in := range l.Told() {
 		out.Measured = append(out.Measured, in.Quantity.Path)
 	}
