@@ -14,7 +14,7 @@ type Hose struct {
 //
 //	Δp = ½ ρ (Q/A)² (f L/D + ΣK)
 //
-// f is Churchill's friction factor of a smooth pipe. flow is in m3/s at the
+// f is Churchill's friction factor of a smooth pipe, to 1e-7 of itself. flow is in m3/s at the
 // density of gas. In the laminar limit the friction term is 32 μ L V/D², so a
 // flow of 0 gives 0. Compressibility is left out: good to a drop of a few kPa.
 // A bore of 0 gives Inf or NaN. Source: Darcy-Weisbach; Churchill 1977.
@@ -74,7 +74,7 @@ func (r hoseResistance) drop(flow float64) (drop, slope float64) {
 		fittings := r.dynamic * r.fittings * q
 		drop, slope = (r.laminar+fittings)*q, r.laminar+2*fittings
 	} else {
-		f, exponent := smoothFriction(re)
+		f, exponent := tabledFriction(re)
 		friction := f * r.slender
 		drop = r.dynamic * q * q * (friction + r.fittings)
 		slope = r.dynamic * q * (2*(friction+r.fittings) + exponent*friction)
