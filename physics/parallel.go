@@ -14,21 +14,15 @@ import (
 // depends on the hoses alone. Q is the flow of all of them.
 type Parallel struct {
 	hoses []Hose
-	drop  [parallelNodes + 1]float64 // ln D at the nodes, evenly spaced in ln F
-	slope [parallelNodes + 1]float64 // d ln D per node
+	drop  octaveTable // D, of F in m
 }
 
-// Nodes of the table, from a flow far below any that a hose in a breather sees, where all
-// of it is laminar, to one far above.
+// The table goes from a flow far below any that a hose in a breather sees, where all of it
+// is laminar, to one far above, in 2^6 cells an octave.
 const (
-	parallelNodes = 512
-	lowestF       = 0.05   // m: ρ Q/μ
-	highestF      = 3000.0 // m
-)
-
-var (
-	lnLowestF = math.Log(lowestF)
-	nodeStep  = math.Log(highestF/lowestF) / parallelNodes
+	lowestF          = 1. / 16 // m: ρ Q/μ
+	highestF         = 4096    // m
+	parallelCellBits = 6
 )
 
 // NewParallel works out the table of hoses, one or more. It fails where one of them can't
@@ -43,13 +37,12 @@ func NewParallel(hoses []Hose) (*Parallel, error) {
 		}
 	}
 	p := &Parallel{hoses: slices.Clone(hoses)}
-	for i := range p.drop {
-		f := math.Exp(lnLowestF + nodeStep*float64(i))
-		drop, slope, err := p.solve(f, Gas{Density: 1, Viscosity: 1})
-		if err != nil {
-			return nil, err
-		}
-		p.drop[i], p.slope[i] = math.Log(drop), slope*f/drop*nodeStep
+	var err error
+	p.drop, err = newOctaveTable(lowestF, highestF, parallelCellBits, func(f float64) (drop, slope float64, err error) {
+		return p.solve(f, Gas{Density: 1, Viscosity: 1})
+	})
+	if err != nil {
+		return nil, err
 	}
 	return p, nil
 }
@@ -58,7 +51,7 @@ func NewParallel(hoses []Hose) (*Parallel, error) {
 func (p *Parallel) Of(hoses []Hose) bool { return p != nil && slices.Equal(p.hoses, hoses) }
 
 // PressureDrop returns the pressure lost by gas along the hoses, Pa, with the sign of the
-// flow of all of them in m3/s: that of the network to 1e-8 of it, and to 1e-5 where a hose
+// flow of all of them in m3/s: that of the network to 1e-7 of it, and to 1e-5 where a hose
 // passes from laminar to turbulent. It fails as [Network.Solve] does, outside the table only.
 func (p *Parallel) PressureDrop(flow float64, gas Gas) (float64, error) {
 	f := math.Abs(flow) * gas.Density / gas.Viscosity
@@ -66,16 +59,14 @@ func (p *Parallel) PressureDrop(flow float64, gas Gas) (float64, error) {
 		return 0, nil
 	}
 	scale := gas.Viscosity * gas.Viscosity / gas.Density
-	x := (math.Log(f) - lnLowestF) / nodeStep
-	if !(x >= 0 && x < parallelNodes) {
-		drop, _, err := p.solve(f, Gas{Density: 1, Viscosity: 1})
-		return math.Copysign(drop*scale, flow), err
+	drop, within := p.drop.at(f)
+	if !within {
+		var err error
+		if drop, _, err = p.solve(f, Gas{Density: 1, Viscosity: 1}); err != nil {
+			return 0, err
+		}
 	}
-	i := int(x)
-	u := x - float64(i)
-	v := 1 - u
-	ln := p.drop[i]*v*v*(1+2*u) + p.drop[i+1]*u*u*(1+2*v) + u*v*(v*p.slope[i]-u*p.slope[i+1])
-	return math.Copysign(math.Exp(ln)*scale, flow), nil
+	return math.Copysign(drop*scale, flow), nil
 }
 
 // solve finds drop in Pa and its slope in Pa per m3/s at a flow of all hoses.
