@@ -31,12 +31,23 @@ func (v *sideView) geometricFall() float64 { return v.floor.z - v.base }
 func (v *sideView) fallWords() string {
 	_, fall := v.heights()
 	if math.Abs(v.fall-v.geometricFall()) < 5e-4 {
-		return "fall there is: " + fall
+		return "fall there is: " + fall + v.fallRange()
 	}
 	if v.fall <= 0 {
-		return fmt.Sprintf("fall that counts: none (the can is %s up)", v.length(v.geometricFall()))
+		return fmt.Sprintf("fall that counts: none (the can is %s up%s)", v.length(v.geometricFall()), v.fallRange())
 	}
-	return fmt.Sprintf("fall that counts: %s of %s", fall, v.length(v.geometricFall()))
+	return fmt.Sprintf("fall that counts: %s of %s%s", fall, v.length(v.geometricFall()), v.fallRange())
+}
+
+// fallRange says where the middle nine tenths of the drawn falls lie; empty where the fall
+// is exact, or follows from the points of a route, each of which is drawn by itself.
+func (v *sideView) fallRange() string {
+	q := v.model.Scenario().Drain.Fall
+	if q == nil || q.Distribution.IsExact() {
+		return ""
+	}
+	mm := words.FineLengths(v.units)
+	return fmt.Sprintf(", 9 of 10 in %s .. %s", mm.Text(q.Distribution.Quantile(0.05)), mm.WithUnit(q.Distribution.Quantile(0.95)))
 }
 
 func (v *sideView) columnWords() string {
