@@ -286,7 +286,7 @@ func oneLine(list []element, name string) string {
 	return ""
 }
 
-// A fall that is not exact stands with where 9 of 10 of what is drawn lie. By hand: 5 and
+// A fall that is not exact stands with the range that it is drawn from. By hand: 5 and
 // 95 % of 30 .. 130 mm, and of 100 ± 10 mm at 1.6449 standard deviations.
 func TestSideViewSaysHowSureTheFallIs(t *testing.T) {
 	for _, c := range []struct {
@@ -294,9 +294,9 @@ func TestSideViewSaysHowSureTheFallIs(t *testing.T) {
 		units units.System
 		want  string
 	}{
-		{"30 .. 130 mm", units.Metric, "fall there is: 80 mm, 9 of 10 in 35 .. 125 mm"},
-		{"100 +- 10 mm", units.Metric, "fall there is: 100 mm, 9 of 10 in 84 .. 116 mm"},
-		{"100 +- 10 mm", units.US, "fall there is: 3.94 in, 9 of 10 in 3.29 .. 4.58 in"},
+		{"30 .. 130 mm", units.Metric, "fall there is: 80 mm, 35 to 125 mm (5 to 95 %)"},
+		{"100 +- 10 mm", units.Metric, "fall there is: 100 mm, 84 to 116 mm (5 to 95 %)"},
+		{"100 +- 10 mm", units.US, "fall there is: 3.94 in, 3.29 to 4.58 in (5 to 95 %)"},
 		{"80 mm", units.Metric, "fall there is: 80 mm"},
 	} {
 		m, check := modelled(t, changed(t, "sealed-drain", set("drain.fall", c.fall)))

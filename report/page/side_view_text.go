@@ -32,7 +32,7 @@ func textWidth(text string, size float64) float64 {
 	w := 0.0
 	for _, r := range text {
 		switch {
-		case r == ' ' || strings.ContainsRune("iljI|.,:;'!()ft", r):
+		case r == ' ' || r == '\u00a0' || strings.ContainsRune("iljI|.,:;'!()ft", r):
 			w += 0.38
 		case strings.ContainsRune("mwMW%", r):
 			w += 0.98
@@ -50,9 +50,13 @@ func textWidth(text string, size float64) float64 {
 // unitBreak finds where a number would be parted from its unit.
 var unitBreak = regexp.MustCompile(`(\d|\d\x{a0}US) ([%A-Za-z°])`)
 
-// joinUnits keeps numbers and their units on one line.
+// rangeBreak finds where a range would be parted.
+var rangeBreak = regexp.MustCompile(`(\d) to (\d)`)
+
+// joinUnits keeps numbers and their units, and ranges, on one line.
 func joinUnits(text string) string {
 	const joined = "$1\u00a0$2"
+	text = rangeBreak.ReplaceAllString(text, "$1\u00a0to\u00a0$2")
 	return unitBreak.ReplaceAllString(unitBreak.ReplaceAllString(text, joined), joined) // twice: "US qt"
 }
 

@@ -100,6 +100,7 @@ func TestWrapText(t *testing.T) {
 		assert.Equal(t, strings.ReplaceAll(text, " ", ""), strings.NewReplacer(" ", "", "\u00a0", "").Replace(strings.Join(lines, "")))
 	}
 	assert.Equal(t, []string{"fall there", "is: 42\u00a0mm"}, wrapText("fall there is: 42 mm", textSize, width))
+	assert.Equal(t, []string{"is: 42\u00a0mm,", "31\u00a0to\u00a054\u00a0mm", "(5\u00a0to\u00a095\u00a0%)"}, wrapText("is: 42 mm, 31 to 54 mm (5 to 95 %)", textSize, width+6))
 	assert.Equal(t, []string{"holds", "0.476\u00a0US\u00a0qt"}, wrapText("holds 0.476 US qt", textSize, width+20))
 }
 

@@ -47,7 +47,7 @@ func (v *sideView) fallRange() string {
 		return ""
 	}
 	mm := words.FineLengths(v.units)
-	return fmt.Sprintf(", 9 of 10 in %s .. %s", mm.Text(q.Distribution.Quantile(0.05)), mm.WithUnit(q.Distribution.Quantile(0.95)))
+	return fmt.Sprintf(", %s to %s (5 to 95 %%)", mm.Text(q.Distribution.Quantile(0.05)), mm.WithUnit(q.Distribution.Quantile(0.95)))
 }
 
 func (v *sideView) columnWords() string {
