@@ -24,11 +24,11 @@ type CanUnderAcceleration struct {
 // is a prior.
 func UsableVolume(c CanUnderAcceleration) float64 {
 	lost := c.CrossSection * c.OutletOffset * math.Abs(c.Acceleration) / StandardGravity
-	return math.Max(leastUsableShare*c.Volume, c.Volume-lost)
+	return max(leastUsableShare*c.Volume, c.Volume-lost)
 }
 
 // Magnitude returns the magnitude of the acceleration, m/s2.
-func (a Acceleration) Magnitude() float64 { return math.Hypot(a.X, a.Y) }
+func (a Acceleration) Magnitude() float64 { return math.Sqrt(a.X*a.X + a.Y*a.Y) }
 
 // FreeSurfaceTilt returns the angle by which a free surface tilts, rad.
 //

@@ -29,5 +29,6 @@ func (e RangeError) check() error {
 	if e.Value >= e.Low && e.Value <= e.High {
 		return nil
 	}
-	return &e
+	failed := e // apart, so that what is in range takes no memory
+	return &failed
 }

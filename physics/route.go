@@ -32,27 +32,38 @@ type Route struct {
 // StraightRoute returns a route known only by its fall and its length, both m:
 // two points one above the other, so that body acceleration doesn't act on it.
 // A negative fall is a climb.
-func StraightRoute(fall, length float64) Route {
-	return fallRoute(length, fall, 0)
+func StraightRoute(fall, length float64) (r Route) {
+	r.LayStraight(fall, length)
+	return r
 }
+
+// LayStraight makes it [StraightRoute], in the memory that it has.
+func (r *Route) LayStraight(fall, length float64) { r.lay(length, fall, 0) }
 
 // DippedRoute returns a route known only by its fall, a dip and its length, m:
 // half the fall down, the dip down, the dip up, the other half down. The length
 // is shared in proportion to the heights.
-func DippedRoute(fall, dip, length float64) Route {
-	return fallRoute(length, fall, fall/2, fall/2-dip, fall/2, 0)
+func DippedRoute(fall, dip, length float64) (r Route) {
+	r.LayDipped(fall, dip, length)
+	return r
 }
 
-// fallRoute shares a length over points one above another in proportion to the
+// LayDipped makes it [DippedRoute], in the memory that it has.
+func (r *Route) LayDipped(fall, dip, length float64) {
+	r.lay(length, fall, fall/2, fall/2-dip, fall/2, 0)
+}
+
+// lay shares a length over points one above another in proportion to the
 // difference of their heights.
-func fallRoute(length float64, heights ...float64) Route {
-	r := Route{Lengths: make([]float64, len(heights)-1)}
+func (r *Route) lay(length float64, heights ...float64) {
+	r.Points, r.Lengths = r.Points[:0], r.Lengths[:0]
 	total := 0.0
 	for i, z := range heights {
 		r.Points = append(r.Points, Point{Z: z})
 		if i > 0 {
-			r.Lengths[i-1] = math.Abs(z - heights[i-1])
-			total += r.Lengths[i-1]
+			climb := math.Abs(z - heights[i-1])
+			r.Lengths = append(r.Lengths, climb)
+			total += climb
 		}
 	}
 	for i := range r.Lengths {
@@ -62,7 +73,17 @@ func fallRoute(length float64, heights ...float64) Route {
 			r.Lengths[i] *= length / total
 		}
 	}
-	return r
+}
+
+// Upright reports whether the points stand one above another, so that body acceleration
+// doesn't act on the route.
+func (r Route) Upright() bool {
+	for _, p := range r.Points {
+		if p.X != 0 || p.Y != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // PointsRoute returns the route through the points given, with straight hose

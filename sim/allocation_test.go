@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"sumpward/scenarios"
 )
 
 // A realization allocates nothing, whatever its drain.
@@ -28,6 +30,25 @@ func TestRealizationAllocatesNothing(t *testing.T) {
 			}
 		})
 		assert.Zero(t, n, name)
+	}
+}
+
+// Nor do its inputs, and what is taken of it for the result.
+func TestBlockAllocatesNothing(t *testing.T) {
+	for _, name := range []string{"sealed-drain", "lost-circuit"} {
+		s, err := scenarios.Ready(name)
+		require.NoError(t, err)
+		m, err := NewModel(s)
+		require.NoError(t, err)
+		r, _, err := m.runner(Options{Realizations: 100_000, Workers: 1})
+		require.NoError(t, err)
+		w, block := r.workers[0], handBlocks
+		w.block(r, block) // grows its memory once
+		n := testing.AllocsPerRun(2, func() {
+			block++
+			w.block(r, block)
+		})
+		assert.Less(t, n, 5.0, "%s: for 500 realizations", name) // the design's own
 	}
 }
 

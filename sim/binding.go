@@ -27,6 +27,8 @@ type binding struct {
 	trap bool // a climb in the route seals the drain
 	v    []float64
 
+	grade [2]float64 // m2/s of a stated grade at 40 and 100 °C
+
 	// What a car points to; each binding has its own.
 	circuits *physics.Parallel // to the separator, where none of them is uncertain
 	canShape physics.CanShape
@@ -72,7 +74,8 @@ func newBinding(s *scenarios.Scenario) (*binding, error) {
 		b.v = append(b.v, l.Which.Nominal())
 	}
 	if s.Oil.Grade != "" {
-		if _, _, err := physics.GradeViscosity(s.Oil.Grade); err != nil {
+		var err error
+		if b.grade[0], b.grade[1], err = physics.GradeViscosity(s.Oil.Grade); err != nil {
 			return nil, fmt.Errorf("oil.grade: %w", err)
 		}
 	}
@@ -92,7 +95,9 @@ func newBinding(s *scenarios.Scenario) (*binding, error) {
 	default:
 		b.kind = Unsealed
 	}
-	_, b.trap = b.route().HeldLength(b.of(d.Bore))
+	var route physics.Route
+	b.route(&route)
+	_, b.trap = route.HeldLength(b.of(d.Bore))
 	if b.kind == Unsealed && b.trap {
 		b.kind = Sealed
 	}
@@ -210,10 +215,7 @@ func (b *binding) oil(o *Oil) error {
 	s := &b.s.Oil
 	at40, at100 := b.of(s.At40), b.of(s.At100)
 	if s.Grade != "" {
-		var err error
-		if at40, at100, err = physics.GradeViscosity(s.Grade); err != nil {
-			return err
-		}
+		at40, at100 = b.grade[0], b.grade[1]
 	}
 	law, err := physics.ViscosityThrough(celsius+40, at40, celsius+100, at100)
 	if err != nil {
@@ -244,7 +246,7 @@ func (b *binding) drain(d *Drain) {
 	d.OpensAt = b.of(s.ValveOpensAt)
 	d.Port = b.of(s.PortPressure)
 	if d.Route = route; len(route.Points) == 0 || !b.routeIsExact() {
-		d.Route = b.route()
+		b.route(&d.Route)
 	}
 	loss := b.of(s.LossCoefficient)
 	d.Hose = physics.DrainHose{
@@ -263,22 +265,25 @@ func (b *binding) drain(d *Drain) {
 	}
 }
 
-// route is where the drain runs: points, or a fall with a length and perhaps a dip.
-func (b *binding) route() physics.Route {
+// route settles where the drain runs, points, or a fall with a length and perhaps a dip,
+// in the memory of the one before.
+func (b *binding) route(r *physics.Route) {
 	s := &b.s.Drain
 	if s.Route != nil {
 		points := make([]physics.Point, len(s.Route))
 		for i, p := range s.Route {
 			points[i] = physics.Point{X: b.of(p.X), Y: b.of(p.Y), Z: b.of(p.Z)}
 		}
-		return physics.PointsRoute(points)
+		*r = physics.PointsRoute(points)
+		return
 	}
 	fall := b.of(s.Fall)
 	length := b.or(s.Length, 1.3*fall+0.2)
 	if dip := b.of(s.Dip); dip > 0 {
-		return physics.DippedRoute(fall, dip, max(length, fall+2*dip))
+		r.LayDipped(fall, dip, max(length, fall+2*dip))
+		return
 	}
-	return physics.StraightRoute(fall, max(length, fall))
+	r.LayStraight(fall, max(length, fall))
 }
 
 func (b *binding) routeIsExact() bool {

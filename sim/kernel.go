@@ -21,6 +21,9 @@ type Kernel struct {
 	alone       bool      // an unsealed drain is the only way of the gas
 	past        []float64 // Pa at the far ends of circuits past the separator
 	drainPath   physics.Hose
+	upright     bool    // the drain's route: no acceleration changes its heights
+	fall, rise  float64 // m of it, weighted, where upright
+	heights     []float64
 
 	points []operatingPoint // by phase of the lap
 	lap    lapShape
@@ -205,6 +208,10 @@ func (k *Kernel) prepare(car *Car, out *Outcome) error {
 	k.scales.of(car)
 	k.fitOil()
 	k.largestUsable, k.mostLost = 0, 0
+	if k.upright = car.Drain.Route.Upright(); k.upright {
+		k.heights = car.Drain.Route.Heights(physics.Acceleration{}, k.heights)
+		k.fall, k.rise = physics.WeightedFall(k.heights, car.Drain.Hose.Bore)
+	}
 	k.lap.of(car)
 	k.rates = k.lap.carriedOver(car, k.rates)
 	for len(k.points) < car.phases() {

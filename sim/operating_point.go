@@ -83,8 +83,12 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 	o.usable = car.usableVolume(a)
 	o.heights = o.heights[:0]
 	if car.Drain.Kind != NoDrain {
-		o.heights = car.Drain.Route.Heights(a, o.heights)
-		o.fall, o.rise = physics.WeightedFall(o.heights, car.Drain.Hose.Bore)
+		if k.upright && car.Drain.Kind != BelowOil {
+			o.fall, o.rise = k.fall, k.rise
+		} else {
+			o.heights = car.Drain.Route.Heights(a, o.heights)
+			o.fall, o.rise = physics.WeightedFall(o.heights, car.Drain.Hose.Bore)
+		}
 	}
 	if car.Drain.Kind == BelowOil {
 		last := len(o.heights) - 1
