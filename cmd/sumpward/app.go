@@ -54,7 +54,10 @@ func notFinished(c *cobra.Command, err, signal error) error {
 		return err
 	}
 	hint := ""
-	if flag := c.Flags().Lookup("checkpoint"); flag != nil && !flag.Changed {
+	switch flag := c.Flags().Lookup("checkpoint"); {
+	case flag == nil:
+		hint = "\n  what it had done is lost: " + c.Name() + " keeps no checkpoint, as run, size and vary do; it has to begin anew"
+	case !flag.Changed:
 		hint = "\n  to be able to go on another time: --checkpoint FILE"
 	}
 	return fmt.Errorf("interrupted (%w): it was not finished%s", signal, hint)

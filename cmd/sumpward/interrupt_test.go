@@ -114,5 +114,6 @@ func TestInterruptSaysWhatWasLost(t *testing.T) {
 		assert.Empty(t, out.String(), line)
 		assert.Contains(t, said.String(), "sumpward: interrupted (a signal): it was not finished\n", line)
 		assert.Equal(t, hint, strings.Contains(said.String(), "\n  to be able to go on another time: --checkpoint FILE\n"), line)
+		assert.Equal(t, !hint, strings.Contains(said.String(), "\n  what it had done is lost: "+strings.Fields(line)[0]+" keeps no checkpoint, as run, size and vary do; it has to begin anew\n"), line)
 	}
 }
