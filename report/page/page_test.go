@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -132,6 +133,29 @@ func TestNoBareZeroPercent(t *testing.T) {
 		assert.Contains(t, found, "Pulsation at its low end", found) // no input's own value may be taken for a chance
 	}
 	assert.Contains(t, text, "none of 400")
+}
+
+// TestPageOfParts: what is missing of a result stands where it is said how many
+// realizations it rests on, and on a page of one run nothing is said of it.
+func TestPageOfParts(t *testing.T) {
+	p := sealedDrain(t)
+	res := *p.Result
+	require.Equal(t, 400, res.Realizations)
+	assert.NotContains(t, textOf(htmlOf(t, p)), "missing:")
+	for _, c := range []struct {
+		gaps []sim.Gap
+		want string
+	}{
+		{[]sim.Gap{{From: 0, To: 500}, {From: 1000, To: 1100}}, "600 of the 1,000 %s are missing"},
+		{[]sim.Gap{{From: 400, To: 401}}, "1 of the 401 %s is missing"},
+	} {
+		res.Missing = c.gaps
+		p.Result = &res
+		v := viewed(t, p)
+		assert.Contains(t, v.optionsNote(), "; "+fmt.Sprintf(c.want, "sessions")+": the answer above covers those that were there")
+		p.Options = nil
+		assert.Contains(t, viewed(t, p).optionsNote(), "from 400 sessions; "+fmt.Sprintf(c.want, "sessions"))
+	}
 }
 
 func TestPageOfLittle(t *testing.T) {

@@ -158,6 +158,9 @@ func (v *view) optionsNote() string {
 	} else {
 		text += fmt.Sprintf("; the interval is 95 %%, from %s %s", words.Grouped(int64(v.page.Result.Realizations)), v.lengthWords().Many)
 	}
+	if missing := report.Missing(v.page.Result, v.lengthWords().Many); missing != "" {
+		text += "; " + missing + ": the answer above covers those that were there"
+	}
 	if v.page.Dependence != nil && len(v.Options) > 1 {
 		text += "; only A was tried at the ends of what is not measured"
 	}
