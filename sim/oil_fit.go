@@ -20,6 +20,7 @@ const (
 type oilFit struct {
 	oil          *Oil
 	middle, half float64    // K
+	perHalf      float64    // 1/K
 	volume       polynomial // m3/kg, of -1 to 1 over the range
 	fluidity     polynomial // (m2/s)^(-1/4)
 	fitted       bool
@@ -31,6 +32,7 @@ type oilFit struct {
 // start fits the properties between two temperatures in K.
 func (f *oilFit) start(oil *Oil, low, high float64) {
 	f.oil, f.middle, f.half = oil, (low+high)/2, max((high-low)/2, 0.5)
+	f.perHalf = 1 / f.half
 	if f.fitted = high-low <= widestFit; f.fitted {
 		f.fit()
 	}
@@ -68,7 +70,7 @@ const mostLeft = 2.5e-4
 
 // at returns density in kg/m3 and dynamic viscosity in Pa·s of oil without gas.
 func (f *oilFit) at(temperature float64) (density, viscosity float64) {
-	x := (temperature - f.middle) / f.half
+	x := (temperature - f.middle) * f.perHalf
 	if !f.fitted || math.Abs(x) > 1.0001 {
 		return f.law(temperature)
 	}

@@ -9,6 +9,7 @@ const (
 	temperatureStep = 0.5  // K
 	longestStep     = 1.0  // K
 	settledWithin   = 0.03 // K: from here on the oil counts as settled
+	longestShare    = 0.5  // of the time constant that a step takes at the most
 )
 
 // temperatureSteps walks the sump's temperature
@@ -54,11 +55,13 @@ func (s *temperatureSteps) step(now, ahead float64) {
 		s.mean, s.until = s.target, math.Inf(1)
 		return
 	}
-	perKelvin := s.tau / size
-	longest := min(longestStep*perKelvin, 0.5*s.tau)
-	duration := max(min(ahead, longest), min(temperatureStep*perKelvin, 0.5*s.tau))
-	s.mean = s.target + s.over*meanDecay(duration*s.perTau)
-	s.until = now + duration
+	x := ahead * s.perTau
+	if k := size * x; !(k >= temperatureStep && k <= longestStep && x <= longestShare) {
+		x = max(min(x, longestStep/size, longestShare), min(temperatureStep/size, longestShare))
+		ahead = x * s.tau
+	}
+	s.mean = s.target + s.over*meanDecay(x)
+	s.until = now + ahead
 }
 
 // decay goes on to a time in s.
