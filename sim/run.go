@@ -13,7 +13,8 @@ import (
 	"sumpward/sim/stats"
 )
 
-// Level is the confidence level of every interval.
+// Level is the confidence level of every interval: the share of runs in which it covers.
+// A run that ends by itself makes its intervals at [stats.EndedLevel] for that.
 const Level = 0.95
 
 // MostRealizations is where a run for a wanted sampling error gives up.
@@ -28,7 +29,7 @@ type Options struct {
 	Seed          *uint64
 	Realizations  int     // exactly so many
 	SamplingError float64 // or until every half-width is within this
-	Sampling      string  // "latin-hypercube" (default), "sobol" or "random"
+	Sampling      string  // "sobol", "latin-hypercube" or "random"; empty: see DefaultDesign
 	Workers       int     // 0: one for each processor
 	Progress      func(realizations int)
 	Keep          int   // of the first so many realizations the result keeps when what first happened
@@ -41,6 +42,7 @@ type runner struct {
 	model    *Model
 	design   sampling.Design
 	method   stats.Method
+	level    float64 // at which intervals are made, so that they cover at Level
 	seed     uint64
 	workers  []*worker
 	total    *tally
@@ -169,8 +171,9 @@ func (m *Model) runner(o Options) (*runner, float64, error) {
 	default:
 		wanted = s.Simulation.SamplingError
 	}
+	r.level = Level
 	if wanted > 0 {
-		r.limit = MostRealizations
+		r.limit, r.level = MostRealizations, stats.EndedLevel
 	}
 	r.total = newTally(len(s.Sessions))
 	for range processors(o.Workers) {
@@ -300,7 +303,7 @@ func (r *runner) reported() []stats.Estimate {
 	for i := range r.total.Sessions {
 		for e := range eventCount {
 			if r.can(e) {
-				all = append(all, r.total.Sessions[i].Events[e].Estimate(Level, r.method))
+				all = append(all, r.total.Sessions[i].Events[e].Estimate(r.level, r.method))
 			}
 		}
 	}
@@ -338,7 +341,7 @@ func (r *runner) session(i int, length float64) SessionResult {
 		if !r.can(e) {
 			return stats.Estimate{}
 		}
-		return c.Events[e].Estimate(Level, r.method)
+		return c.Events[e].Estimate(r.level, r.method)
 	}
 	out := SessionResult{
 		Length: length, Overflow: estimate(Overflow), DrainChoked: estimate(DrainChoked),

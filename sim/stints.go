@@ -90,7 +90,7 @@ func (r *runner) stintResults() []StintResult {
 			if !r.can(e) {
 				return stats.Estimate{}
 			}
-			return t.Events[e].Estimate(Level, r.method)
+			return t.Events[e].Estimate(r.level, r.method)
 		}
 		list = append(list, StintResult{
 			Start: t.Start.Value() / n, End: t.End.Value() / n,

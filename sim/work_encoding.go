@@ -107,8 +107,11 @@ func (w *Work) Read(from io.Reader) error {
 	err := eachMember(d, func(name string) error {
 		switch name {
 		case "runs":
-			return eachMember(d, func(key string) (err error) {
-				runs[key], err = readParts(d)
+			return eachMember(d, func(key string) error {
+				parts, err := readParts(d)
+				if len(parts) > 0 {
+					runs[key] = parts
+				}
 				return err
 			})
 		case "firsts":

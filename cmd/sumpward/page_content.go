@@ -93,6 +93,8 @@ func (a *app) resultForPage(ctx context.Context, m *sim.Model, found pageContent
 	switch {
 	case res != nil && (found.quick || len(res.Kept) > 0 || found.rests != nil):
 		return res, nil
+	case res != nil && res.Wanted > 0: // ends where the command's did
+		o.Seed, o.Realizations, o.SamplingError = &res.Seed, 0, res.Wanted
 	case res != nil:
 		o.Seed, o.Realizations, o.SamplingError = &res.Seed, res.Realizations, 0
 	}

@@ -42,8 +42,8 @@ func (m *PairedMean) Trials() int64 { return m.trials }
 //
 // with s the sum over a block of n realizations and N realizations in all; b is the
 // number of blocks, less where the last one is cut short. It holds for blocks that are
-// Latin hypercubes of their own as well as for independent realizations. Where one
-// skewed input makes all of the difference a hypercube leaves little but the luck in
+// Latin hypercubes or Sobol' points of their own as well as for independent realizations.
+// Where one skewed input makes all of the difference they leave little but the luck in
 // its last stratum, and the interval, narrow then, covers less often than it says (87 %
 // for 95 %, measured for five blocks of a log-normal difference of geometric standard
 // deviation 2). With fewer than two blocks (1.5, for a last one cut short) there is no spread to tell from: the

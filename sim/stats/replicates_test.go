@@ -46,20 +46,32 @@ func problems() []problem {
 // 4 standard errors; where it is not exact by construction it may not be much too wide
 // either, which TestReplicatesGain asks.
 func TestReplicatesCover(t *testing.T) {
+	t.Run("Latin hypercubes", func(t *testing.T) {
+		coverReplicates(t, sampling.LatinHypercube{}, []sampling.Key{1, 2, 3}, 3, 5, 10, 40)
+	})
+	t.Run("Sobol' points", func(t *testing.T) {
+		coverReplicates(t, sampling.Sobol{}, withDimensions(), 1, 3, 5, 10)
+	})
+}
+
+// withDimensions are the keys of three inputs that have dimensions of the Sobol' sequence.
+func withDimensions() []sampling.Key {
+	return []sampling.Key{sampling.InputKey("drain.fall"), sampling.InputKey("drain.valve_opens_at"), sampling.InputKey("drain.port_pressure")}
+}
+
+func coverReplicates(t *testing.T, design sampling.Design, keys []sampling.Key, counts ...int) {
 	const repeats = 600
-	counts := []int{3, 5, 10, 40}
 	all := problems()
 	covered := make([][]int, len(all))
 	for i := range covered {
 		covered[i] = make([]int, len(counts))
 	}
-	keys := []sampling.Key{1, 2, 3}
 	u := [][]float64{make([]float64, sampling.BlockSize), make([]float64, sampling.BlockSize), make([]float64, sampling.BlockSize)}
 	for seed := range uint64(repeats) {
 		chances := make([]stats.Chance, len(all))
 		next := 0
 		for block := range counts[len(counts)-1] {
-			sampling.LatinHypercube{}.Block(seed, keys, block, u)
+			design.Block(seed, keys, block, u)
 			for i, p := range all {
 				chances[i].AddBlock(countEvents(p, u), sampling.BlockSize)
 			}
