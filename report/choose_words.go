@@ -253,7 +253,7 @@ func (r Choose) sampling() string {
 	if c.Realizations == 0 {
 		return "Nothing was simulated: no can fits."
 	}
-	text := fmt.Sprintf("%s realizations of each, the same draws for all, %s, seed %d", words.Grouped(int64(c.Realizations)), strings.ReplaceAll(c.Sampling, "-", " "), c.Seed)
+	text := fmt.Sprintf("%s realizations of each, the same draws for all, %s, seed %d", words.Grouped(int64(c.Realizations)), words.Design(c.Sampling), c.Seed)
 	if c.Most > c.Realizations {
 		text += fmt.Sprintf("; up to %s where they could not tell", words.Grouped(int64(c.Most)))
 	}

@@ -238,7 +238,7 @@ func (r Compare) quoted(layout int) string { return "\"" + r.name(layout) + "\""
 
 func (r Compare) sampling() string {
 	res := r.Comparison.Results[0]
-	text := fmt.Sprintf("%s realizations of each layout, %s, seed %d", words.Grouped(int64(r.Comparison.Realizations)), strings.ReplaceAll(res.Sampling, "-", " "), res.Seed)
+	text := fmt.Sprintf("%s realizations of each layout, %s, seed %d", words.Grouped(int64(r.Comparison.Realizations)), words.Design(res.Sampling), res.Seed)
 	widest := 0.0
 	for _, res := range r.Comparison.Results {
 		widest = math.Max(widest, res.Reached)

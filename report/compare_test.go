@@ -71,7 +71,7 @@ func TestComparisonInWords(t *testing.T) {
 		"lower return          -2.0           -50.0        can't tell            -12\n              -2.4 .. -1.6  -51.4 .. -48.6  -0.001 .. +0.007     -14 .. -10\n",
 		"* larger can: choked drain: about 118,000 realizations would tell; crankcase\n  pressure: no difference seen in 5,000\n",
 		"* lower return: crankcase pressure: about 9,000 realizations would tell\n",
-		"5,000 realizations of each layout, latin hypercube, seed 0; widest\n          interval of a chance ± 1.40 %\n",
+		"5,000 realizations of each layout, Latin hypercube, seed 0; widest\n          interval of a chance ± 1.40 %\n",
 		"at 95 % for\nall 3 differences together: best \"lower return\"; then \"larger can\" and \"as\nwritten\" (can't tell them apart).\n",
 		"The limit of risk is 1 % within 15 min: \"lower return\" meets it; \"as written\"\nand \"larger can\" do not meet it.\n",
 		"A larger can alone (\"larger can\", 0.9 L instead of 0.45 L) makes overflow rarer\nby 1.6 points, and makes no difference to a choked drain that could be told: the\ndrain still backs up in 50.0 %.\n",

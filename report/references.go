@@ -6,6 +6,7 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/sampling"
 )
 
 // References lists the published sources that a result rests on: those of the
@@ -23,9 +24,14 @@ func References(res *sim.Result) []string {
 	if res.Kind == sim.Unsealed {
 		list = append(list, "Wallis 1961, AEEW-R123: flooding of counter-current flow")
 	}
-	if res.Sampling == "latin-hypercube" {
+	switch res.Sampling {
+	case (sampling.Sobol{}).Name():
+		list = append(list,
+			"Joe, Kuo 2008, SIAM J. Sci. Comput. 30(5) 2635-2654: direction numbers of Sobol' points",
+			"Owen 1995, Lect. Notes Stat. 106, 299-317; Owen 1998, J. Complexity 14(4) 466-489: their scrambling")
+	case (sampling.LatinHypercube{}).Name():
 		list = append(list, "McKay, Beckman, Conover 1979, Technometrics 21(2) 239-245: Latin hypercube sampling")
-	} else {
+	default:
 		list = append(list, "Wilson 1927, J. Am. Stat. Assoc. 22, 209-212: interval of a proportion")
 	}
 	seen := map[string]bool{}

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/sampling"
 )
 
 func TestOnlyPublicationsAreReferences(t *testing.T) {
@@ -23,6 +25,21 @@ func TestOnlyPublicationsAreReferences(t *testing.T) {
 		"entrance 0.5 and exit 1.0, Crane TP-410; elbow: standard elbow 30 f_T, Crane TP-410",
 	} {
 		assert.Equal(t, want, published(source), source)
+	}
+}
+
+// A result names the sources of the design that placed it, and of no other.
+func TestReferencesOfADesign(t *testing.T) {
+	for design, want := range map[sampling.Design]string{
+		sampling.Sobol{}: "Joe, Kuo 2008.*Owen 1995.*Owen 1998", sampling.LatinHypercube{}: "McKay, Beckman, Conover 1979", sampling.Random{}: "Wilson 1927",
+	} {
+		list := strings.Join(References(&sim.Result{Scenario: ready(t, "sealed-drain"), Sampling: design.Name()}), " ")
+		assert.Regexp(t, want, list)
+		for other, source := range map[sampling.Design]string{sampling.Sobol{}: "Joe, Kuo", sampling.LatinHypercube{}: "McKay", sampling.Random{}: "Wilson 1927"} {
+			if other != design {
+				assert.NotContains(t, list, source, design.Name())
+			}
+		}
 	}
 }
 

@@ -223,7 +223,7 @@ func (r Run) hand() string {
 func (r Run) sampling() string {
 	res := r.Result
 	text := fmt.Sprintf("%s realizations, %s, seed %d; widest interval ± %s %%",
-		words.Grouped(int64(res.Realizations)), strings.ReplaceAll(res.Sampling, "-", " "), res.Seed, words.Percent(res.Reached, res.Reached/10))
+		words.Grouped(int64(res.Realizations)), words.Design(res.Sampling), res.Seed, words.Percent(res.Reached, res.Reached/10))
 	if res.Wanted > 0 && res.Reached > res.Wanted {
 		text += fmt.Sprintf(" (wanted ± %s %%)", words.Percent(res.Wanted, res.Wanted/10))
 	}

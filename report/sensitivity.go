@@ -261,7 +261,7 @@ func (r Sensitivity) notes() []string {
 	}
 	return append(list,
 		fmt.Sprintf("%s realizations from %s base points, %s, seed %d. First-order indices by Saltelli 2010, total ones by Jansen 1999; intervals from %s resamples of the base points.",
-			words.Grouped(int64(x.Realizations)), words.Grouped(int64(x.Points)), strings.ReplaceAll(x.Sampling, "-", " "), x.Seed, words.Grouped(sensitivity.Resamples)),
+			words.Grouped(int64(x.Realizations)), words.Grouped(int64(x.Points)), words.Design(x.Sampling), x.Seed, words.Grouped(sensitivity.Resamples)),
 		RestsOn(x.Scenario))
 }
 

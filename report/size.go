@@ -171,7 +171,7 @@ func (r Size) sampling() string {
 	if z.Drains != nil {
 		text += fmt.Sprintf(", %s behind each chance by fall and bore", words.Grouped(z.Drains.Cells[0][0].Realizations))
 	}
-	text += fmt.Sprintf(", the same draws throughout: %s, seed %d. A volume keeps the can's cross-section", strings.ReplaceAll(z.Sampling, "-", " "), z.Seed)
+	text += fmt.Sprintf(", the same draws throughout: %s, seed %d. A volume keeps the can's cross-section", words.Design(z.Sampling), z.Seed)
 	if z.Fall != nil {
 		text += "; a fall is taken as exact, and lengthens the hose"
 	}

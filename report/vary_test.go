@@ -201,7 +201,7 @@ func TestVariationForPrograms(t *testing.T) {
 		}
 		rows += line
 	}
-	for _, want := range []string{"# sumpward 1: vary", "# scenario = two lines", "# seed = 1", "# realizations = 500 at each point", "# sampling = latin-hypercube",
+	for _, want := range []string{"# sumpward 1: vary", "# scenario = two lines", "# seed = 1", "# realizations = 500 at each point", "# sampling = sobol",
 		"# file sha256 = " + s.SHA256, "# drain.fall = 30 .. 55 mm; stated", "# engine.blow_by.full_throttle = 96 +- 15 L/min; measured",
 		"# rank correlation of engine.blow_by.full_throttle and carry_over.oil_used = 0.6"} {
 		assert.Contains(t, head, want)

@@ -33,7 +33,7 @@ func (r Vary) facts() facts {
 	if r.has(floodShare) {
 		f.add("gas up drain", "at full throttle on a straight, oil settled, at nominal values; from 100 % on no oil comes down")
 	}
-	f.add("sampling", fmt.Sprintf("%s at each point, %s, seed %d: the same draws at each%s", r.realizations(), strings.ReplaceAll(v.Sampling, "-", " "), v.Seed, r.shouted()))
+	f.add("sampling", fmt.Sprintf("%s at each point, %s, seed %d: the same draws at each%s", r.realizations(), words.Design(v.Sampling), v.Seed, r.shouted()))
 	return f
 }
 

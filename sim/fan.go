@@ -5,8 +5,6 @@ import (
 	"slices"
 	"sync"
 	"sync/atomic"
-
-	"sumpward/sim/sampling"
 )
 
 // Fan is the fill against time over many realizations: in each stretch of time
@@ -50,7 +48,7 @@ func (m *Model) fills(ctx context.Context, seed uint64, realizations, workers in
 	var group sync.WaitGroup
 	for range processors(workers) {
 		group.Go(func() {
-			place, k := m.placed(sampling.LatinHypercube{}, seed), NewKernel()
+			place, k := m.placed(DefaultDesign(), seed), NewKernel()
 			var out Outcome
 			for ctx.Err() == nil {
 				r := int(next.Add(1)) - 1

@@ -146,13 +146,15 @@ func (p *placed) first(k *Kernel, realization uint64, e Event, out *Outcome) (fl
 	return out.Firsts().Of(e), nil
 }
 
+// DefaultDesign returns the sampling design of everything that names no other.
+func DefaultDesign() sampling.Design { return sampling.Sobol{} }
+
 // Design returns the sampling design that options ask for.
 func (o Options) Design() (sampling.Design, error) {
-	name := o.Sampling
-	if name == "" {
-		name = sampling.LatinHypercube{}.Name()
+	if o.Sampling == "" {
+		return DefaultDesign(), nil
 	}
-	return sampling.DesignByName(name)
+	return sampling.DesignByName(o.Sampling)
 }
 
 // processors is how many workers there are, 0 being one for each processor.

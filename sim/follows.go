@@ -2,8 +2,6 @@ package sim
 
 import (
 	"context"
-
-	"sumpward/sim/sampling"
 )
 
 // Follows is what a scenario's inputs come to before anything is simulated in
@@ -44,7 +42,7 @@ type Follows struct {
 // (1 or more). It solves the gas network and simulates nothing in time.
 func (m *Model) Follows(ctx context.Context, seed uint64, realizations int) (*Follows, error) {
 	f := &Follows{Realizations: max(realizations, 1)}
-	place := m.placed(sampling.LatinHypercube{}, seed)
+	place := m.placed(DefaultDesign(), seed)
 	k := NewKernel()
 	fields := f.fields()
 	drawn := make([][]float64, len(fields))

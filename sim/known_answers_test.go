@@ -91,14 +91,20 @@ func TestSealedCanWithLogNormalCarryOver(t *testing.T) {
 		change("carry_over.full_throttle", "0.1 x/ 1.8221188 g/s"), // s = 0.6
 		change("sessions", "[5 min, 10 min, 20 min, 40 min, 60 min]"))
 	r := run(t, s, n)
-	hyper, err := sim.Run(context.Background(), s, sim.Options{Realizations: n})
-	require.NoError(t, err)
+	others := map[string]*sim.Result{}
+	for _, design := range []string{"sobol", "latin-hypercube"} {
+		var err error
+		others[design], err = sim.Run(context.Background(), s, sim.Options{Realizations: n, Sampling: design})
+		require.NoError(t, err)
+	}
 	law := exact.ConstantRate{Median: 1e-4, LogSD: 0.6, Volume: 0.15e-3 * hotDensity}
 	for i, session := range r.Sessions {
 		want := law.OverflowBy(session.Length)
-		t.Logf("%4.0f s: exact %.5f, random %.5f, hypercube %.5f", session.Length, want, session.Overflow.Probability, hyper.Sessions[i].Overflow.Probability)
 		within(t, want, session.Overflow.Probability, n, "random sampling", session.Length)
-		within(t, want, hyper.Sessions[i].Overflow.Probability, n, "Latin hypercube", session.Length)
+		for design, res := range others {
+			t.Logf("%4.0f s: exact %.5f, random %.5f, %s %.5f", session.Length, want, session.Overflow.Probability, design, res.Sessions[i].Overflow.Probability)
+			within(t, want, res.Sessions[i].Overflow.Probability, n, design, session.Length)
+		}
 		assert.LessOrEqual(t, session.Overflow.Low, session.Overflow.Probability)
 	}
 }

@@ -3,8 +3,6 @@ package sim
 import (
 	"context"
 	"slices"
-
-	"sumpward/sim/sampling"
 )
 
 // PhasePressure is the crankcase pressure in one phase of the lap, can empty.
@@ -28,7 +26,7 @@ func (m *Model) PhasePressures(ctx context.Context, seed uint64, realizations in
 		list[i] = PhasePressure{Phase: p, Nominal: k.points[i].gas.crankcase}
 	}
 	drawn := make([][]float64, len(list))
-	place := m.placed(sampling.LatinHypercube{}, seed)
+	place := m.placed(DefaultDesign(), seed)
 	for r := range max(realizations, 1) {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()

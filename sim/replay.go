@@ -43,14 +43,14 @@ type TracePoint struct {
 
 // Replay runs one realization again and notes it at least every so many seconds
 // and wherever the duty or the regime changes. The design says how realizations
-// of the run that it belongs to were placed; nil: Latin hypercube. When the
+// of the run that it belongs to were placed; nil: [DefaultDesign]. When the
 // context ends first, so does the replay, with the context's error.
 func (m *Model) Replay(ctx context.Context, design sampling.Design, seed, realization uint64, every float64) (*Trace, error) {
 	if !(every > 0) {
 		return nil, fmt.Errorf("replay: a point every %g s: must be above 0", every)
 	}
 	if design == nil {
-		design = sampling.LatinHypercube{}
+		design = DefaultDesign()
 	}
 	place := m.placed(design, seed)
 	car, err := place.car(realization)

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sumpward/scenarios"
-	"sumpward/sim/sampling"
 )
 
 func modelOf(t *testing.T, s *scenarios.Scenario) *Model {
@@ -132,7 +131,7 @@ func TestFanHoldsPeakFills(t *testing.T) {
 		fills[i] = make([]float64, n)
 	}
 	require.NoError(t, m.fills(context.Background(), 1, n, 1, fills))
-	place, k := m.placed(sampling.LatinHypercube{}, 1), NewKernel()
+	place, k := m.placed(DefaultDesign(), 1), NewKernel()
 	var out Outcome
 	for r := range n {
 		car, err := place.car(uint64(r))

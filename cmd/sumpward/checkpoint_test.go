@@ -70,6 +70,7 @@ func TestInterruptedIsGoneOnWith(t *testing.T) {
 	for line, want := range map[string]string{
 		lasting + "kept": "--checkpoint: kept exists already: go on from it with --resume, or replace it with --force",
 		strings.Replace(lasting, "8000", "8001", 1) + "kept --resume":                     "kept is not of this work: arguments",
+		lasting + "kept --resume --sampling latin-hypercube":                              "kept is not of this work: sampling sobol, sampling latin-hypercube",
 		lasting + "kept --resume --seed 2":                                                "kept is not of this work: seed 1, seed 2",
 		strings.Replace(lasting, "run", "run four-hours", 1) + "kept --resume":            "kept is not of this work: scenario \"",
 		lasting + "kept --resume --shard 1/2":                                             "kept is not of this work: another shard: name another checkpoint, or begin anew with --force in place of --resume",

@@ -140,6 +140,9 @@ func (f *clusterWork) writeLine(c *cobra.Command, w *clusterPlan, args []string)
 	}
 	w.name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 	w.line = append([]string{w.command, path}, recordedLine(c, []string{"variant", "sessions", "seed", "sampling", "input", "volumes", "falls", "bores"})...)
+	if !c.Flags().Changed("sampling") { // whatever a later program does by default
+		w.line = append(w.line, "--sampling="+w.options.Sampling)
+	}
 	if w.options.Realizations > 0 {
 		w.line = append(w.line, fmt.Sprintf("--realizations=%d", w.options.Realizations))
 	}

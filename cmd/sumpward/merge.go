@@ -265,6 +265,9 @@ func (w *work) takeParts(m *merging) error {
 	if m.Program != w.content.Program {
 		return partError{fmt.Errorf("the partial results were simulated by another program (%s; this is %s): merge them with that one", m.Program, w.content.Program)}
 	}
+	if m.Sampling != w.content.Sampling { // a design that was the default of the program when they were simulated
+		return partError{fmt.Errorf("the partial results are of sampling %s, and their command is one of sampling %s in this program: merge them with the program that simulated them", m.Sampling, w.content.Sampling)}
+	}
 	if m.Scenario.Fingerprint != w.content.Scenario.Fingerprint {
 		return partError{fmt.Errorf("the scenario is not that of the partial results: %q, which has changed since, or is another (%.12s, they are of %.12s): name it with --scenario FILE",
 			w.content.Scenario.Title, w.content.Scenario.Fingerprint, m.Scenario.Fingerprint)}

@@ -40,9 +40,15 @@ func (f *samplingFlags) addExact(c *cobra.Command) {
 // addPlace adds the flags that say where realizations are placed.
 func (f *samplingFlags) addPlace(c *cobra.Command) {
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "`SEED` of all draws instead of the scenario's")
-	c.Flags().StringVar(&f.sampling, "sampling", sampling.LatinHypercube{}.Name(), "`DESIGN` of the draws: latin-hypercube, sobol or random")
+	c.Flags().StringVar(&f.sampling, "sampling", sim.DefaultDesign().Name(), "`DESIGN` of the draws: sobol, latin-hypercube or random")
 	_ = c.RegisterFlagCompletionFunc("sampling", cobra.FixedCompletions(
-		[]string{sampling.LatinHypercube{}.Name(), sampling.Sobol{}.Name(), sampling.Random{}.Name()}, cobra.ShellCompDirectiveNoFileComp))
+		[]string{sampling.Sobol{}.Name(), sampling.LatinHypercube{}.Name(), sampling.Random{}.Name()}, cobra.ShellCompDirectiveNoFileComp))
+}
+
+// byDefault sets the design of a command that has another one than a run.
+func (f *samplingFlags) byDefault(c *cobra.Command, d sampling.Design) {
+	f.sampling = d.Name()
+	c.Flags().Lookup("sampling").DefValue = d.Name()
 }
 
 // options checks the flags.

@@ -64,6 +64,7 @@ settle that. Sensitivity needs no limit, and sees inputs work on each other.`,
 	f.scenario.add(c)
 	_ = c.Flags().MarkHidden("sessions")
 	f.sampling.addExact(c)
+	f.sampling.byDefault(c, sensitivity.DefaultDesign())
 	c.Flags().Lookup("realizations").Usage = "run at most `N` realizations, as many as go into whole base points"
 	f.output.add(c)
 	f.plot.add(c)

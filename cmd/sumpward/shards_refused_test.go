@@ -90,6 +90,7 @@ func TestMergeRefuses(t *testing.T) {
 		rewritten(t, part, func(f *kept.File) { f.Program = "sumpward of tomorrow" }):                          "not of the same work: program",
 		rewritten(t, part, func(f *kept.File) { f.Command = "size" }):                                          "not of the same work: command run, command size",
 		rewritten(t, part, func(f *kept.File) { f.Command, f.Realizations.All, f.Shard.Of = "vary", 9000, 9 }): "not of the same work: command run, command vary",
+		rewritten(t, part, func(f *kept.File) { f.Sampling = "latin-hypercube" }):                              "not of the same work: sampling sobol, sampling latin-hypercube",
 		rewritten(t, part, func(f *kept.File) { f.Scenario.Fingerprint = "other" }):                            "not of the same work: scenario",
 		rewritten(t, part, func(f *kept.File) { f.Shard.Number = 3 }):                                          "are the same: shard 3 of 3 stands twice",
 	} {
@@ -116,6 +117,17 @@ func TestMergeByAnotherProgram(t *testing.T) {
 		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
 	}
 	refused(t, exitFailed, "merge p1.json p2.json p3.json", "simulated by another program (sumpward of tomorrow; this is "+version(), "merge them with that one")
+}
+
+// TestMergeByAnotherDefault: all parts are of the design that was the default once.
+func TestMergeByAnotherDefault(t *testing.T) {
+	t.Chdir(t.TempDir())
+	threeParts(t, "sealed-drain")
+	for _, name := range []string{"p1.json", "p2.json", "p3.json"} {
+		text := rewritten(t, read(t, name), func(f *kept.File) { f.Sampling = "latin-hypercube" })
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
+	}
+	refused(t, exitFailed, "merge p1.json p2.json p3.json", "the partial results are of sampling latin-hypercube, and their command is one of sampling sobol in this program", "merge them with the program that simulated them")
 }
 
 // TestMergeFindsTheScenario: it may be moved, and get a remark, but neither it nor its log

@@ -138,7 +138,7 @@ func (c Card) basis() string {
 	res := c.Result
 	d := words.DrivenBy(res.Scenario, c.Units)
 	return c.onRoadReading() + fmt.Sprintf("Limit of risk %s %s. %s simulated %s of up to %s, %s, seed %d. Intervals are those of sampling, 95 %%. %s",
-		words.Show(c.limit(), units.Fraction, c.Units), map[bool]string{true: "an event", false: "a session"}[d.Scheduled()], words.Grouped(int64(res.Realizations)), d.Many(), c.time(c.event()), res.Sampling, res.Seed, report.RestsOn(res.Scenario))
+		words.Show(c.limit(), units.Fraction, c.Units), map[bool]string{true: "an event", false: "a session"}[d.Scheduled()], words.Grouped(int64(res.Realizations)), d.Many(), c.time(c.event()), words.Design(res.Sampling), res.Seed, report.RestsOn(res.Scenario))
 }
 
 // inHand says how much full throttle there is in hand.

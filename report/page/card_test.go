@@ -84,7 +84,7 @@ func TestCardHoldsWhatItMust(t *testing.T) {
 		"Pit card: the can, for 20 min", "When to look", "When to empty", "What to see", "Stop at once", "Full throttle in hand", "Write down",
 		"Oil on the ground", "smoke", "Crankcase pressure above 1 kPa", "lifted dipstick", "oil at seals", "below its minimum",
 		"The marshals' word and the series rules come before this card.", "Hot oil and fuel vapour burn", "Oil on the track", "no warranty",
-		"Limit of risk 1 %", "simulated sessions of up to 20 min, latin-hypercube, seed 1", "sumpward (test)", "our choice",
+		"Limit of risk 1 %", "simulated sessions of up to 20 min, Sobol' points, seed 1", "sumpward (test)", "our choice",
 		"time", "level, mm", "taken out of the can, mL", "put into the engine, mL",
 	}
 	for name, x := range map[string]struct {

@@ -169,7 +169,7 @@ func (v *view) about() []fact {
 		fact{"command", v.page.Command},
 		fact{"seed", strconv.FormatUint(res.Seed, 10)},
 		fact{"realizations", v.realizations()},
-		fact{"sampling", strings.ReplaceAll(res.Sampling, "-", " ") + ", widest interval ± " + words.Percent(res.Reached, res.Reached/10) + " %"},
+		fact{"sampling", words.Design(res.Sampling) + ", widest interval ± " + words.Percent(res.Reached, res.Reached/10) + " %"},
 		fact{"oil balance", fmt.Sprintf("closes to %.1g of what was carried", res.Residual)},
 		fact{"version", v.Program},
 	)

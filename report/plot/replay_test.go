@@ -69,7 +69,7 @@ func TestReplayShowsWhatTheLayoutKnows(t *testing.T) {
 
 // TestHeldIsTheOutcomesShare compares what is shaded with the share of the time
 // that the kernel counts as held, by its own sums. That counts a trickle below
-// 1 mg/s as held too, which only a drain without a seal knows.
+// 1 mg/s as held too, which about one sealed drain in ten knows for some seconds.
 func TestHeldIsTheOutcomesShare(t *testing.T) {
 	for _, name := range []string{"sealed-drain", "lost-circuit"} {
 		compared := 0
@@ -85,12 +85,12 @@ func TestHeldIsTheOutcomesShare(t *testing.T) {
 			sessions := r.Trace.Outcome.Sessions
 			want := sessions[len(sessions)-1].HeldShare
 			assert.LessOrEqual(t, total/3600, want+1e-9, "%s, realization %d", name, realization)
-			if name == "sealed-drain" || !trickles {
+			if !trickles {
 				assert.InDelta(t, want, total/3600, 1e-9, "%s, realization %d", name, realization)
 				compared++
 			}
 		}
-		assert.Positive(t, compared, name)
+		assert.Greater(t, compared, map[string]int{"sealed-drain": 7}[name], name)
 	}
 }
 

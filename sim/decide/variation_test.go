@@ -48,7 +48,7 @@ func TestPointIsARunOfTheChangedScenario(t *testing.T) {
 		assert.Equal(t, nominal.Margin, p.Nominal.Margin)
 	}
 	assert.EqualValues(t, 1, v.Seed)
-	assert.Equal(t, "latin-hypercube", v.Sampling)
+	assert.Equal(t, sim.DefaultDesign().Name(), v.Sampling)
 }
 
 // On the same draws a larger can, all else alike, overflows in no realization

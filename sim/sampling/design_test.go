@@ -209,7 +209,7 @@ func TestLatinHypercubeMean(t *testing.T) {
 
 func TestDesignByNameUnknown(t *testing.T) {
 	_, err := DesignByName("halton")
-	assert.EqualError(t, err, `unknown sampling "halton": use latin-hypercube, sobol or random`)
+	assert.EqualError(t, err, `unknown sampling "halton": use sobol, latin-hypercube or random`)
 }
 
 func TestNoAllocations(t *testing.T) {

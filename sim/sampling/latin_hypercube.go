@@ -5,9 +5,9 @@ import (
 	"math"
 )
 
-// BlockSize is the number of realizations in a block. Each block is a Latin
-// hypercube of its own, so that a longer run keeps every complete block, and the
-// spread of the blocks' results tells the sampling error.
+// BlockSize is the number of realizations in a block. Each block is placed on its own,
+// whatever the design, so that a longer run keeps every complete block, and the spread
+// of the blocks' results tells the sampling error.
 const BlockSize = 500
 
 // Design places the points of realizations in the unit hypercube, one coordinate
@@ -25,14 +25,14 @@ type Design interface {
 	Point(seed uint64, keys []Key, realization uint64, u []float64)
 }
 
-// DesignByName returns the design with the given name: latin-hypercube, sobol or random.
+// DesignByName returns the design with the given name: sobol, latin-hypercube or random.
 func DesignByName(name string) (Design, error) {
-	for _, d := range []Design{LatinHypercube{}, Sobol{}, Random{}} {
+	for _, d := range []Design{Sobol{}, LatinHypercube{}, Random{}} {
 		if d.Name() == name {
 			return d, nil
 		}
 	}
-	return nil, fmt.Errorf("unknown sampling %q: use %s, %s or %s", name, LatinHypercube{}.Name(), Sobol{}.Name(), Random{}.Name())
+	return nil, fmt.Errorf("unknown sampling %q: use %s, %s or %s", name, Sobol{}.Name(), LatinHypercube{}.Name(), Random{}.Name())
 }
 
 // Random is plain random sampling: independent uniform coordinates.

@@ -7,6 +7,7 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/sampling"
 )
 
 // Analysis is a split of the variance that is ready to be simulated.
@@ -30,6 +31,11 @@ const (
 	LeastPoints         = 100
 )
 
+// DefaultDesign returns the sampling design of an analysis whose options name no other:
+// not that of a run, because intervals come from base points drawn anew, each on its own,
+// which points of a net are even less than those of a hypercube.
+func DefaultDesign() sampling.Design { return sampling.LatinHypercube{} }
+
 // New makes ready the analysis of a model for the longest of its session lengths.
 // Of the options it takes seed, sampling, workers, progress and the number of
 // realizations, of which it runs as many as go into whole base points. It fails where
@@ -40,6 +46,9 @@ func New(m *sim.Model, split Split, o sim.Options) (*Analysis, error) {
 	a.design = Design{Outputs: len(a.outputs), Seed: s.Simulation.Seed, Workers: o.Workers, Progress: o.Progress}
 	if o.Seed != nil {
 		a.design.Seed = *o.Seed
+	}
+	if o.Sampling == "" {
+		o.Sampling = DefaultDesign().Name()
 	}
 	var err error
 	if a.design.Sampling, err = o.Design(); err != nil {

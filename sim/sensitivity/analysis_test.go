@@ -211,14 +211,14 @@ func TestLearnedInputsAreOne(t *testing.T) {
 	assert.True(t, joined, "blocks that were learned together are one")
 }
 
-// A place of A is the realization of a run with the same seed.
+// A place of A is the realization of a run with the same seed and sampling.
 func TestFirstPlacesAreThoseOfARun(t *testing.T) {
 	m := ready(t)
 	a, err := New(m, ByBlock, sim.Options{Realizations: 700})
 	require.NoError(t, err)
 	s, err := Evaluate(context.Background(), a.design, a.function)
 	require.NoError(t, err)
-	res, err := m.Run(context.Background(), sim.Options{Realizations: a.Points, Keep: a.Points})
+	res, err := m.Run(context.Background(), sim.Options{Realizations: a.Points, Keep: a.Points, Sampling: a.design.Sampling.Name()})
 	require.NoError(t, err)
 	for j, first := range res.Kept {
 		want := 0.0

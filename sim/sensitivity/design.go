@@ -48,7 +48,7 @@ func (d *Design) Realizations() int { return d.Points * d.each() }
 func (d *Design) each() int { return len(d.Parts) + 2 }
 
 // otherSample sets the draws of B apart from those of A, which are those of a run
-// with the same seed.
+// with the same seed and sampling.
 const (
 	otherSample = " in the other sample"
 	otherLuck   = 1 << 40
