@@ -356,7 +356,8 @@ func (b *binding) fromRoad(c *Car, carried float64) {
 // engine running, and the share of the lap in which it runs.
 func (car *Car) meanBlowBy() (flow, running float64) {
 	total, on, gas := 0.0, 0.0, 0.0
-	for _, p := range car.Lap {
+	for i := range car.Lap {
+		p := &car.Lap[i]
 		total += p.Duration
 		if !p.Stopped {
 			on += p.Duration

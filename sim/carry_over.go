@@ -39,14 +39,17 @@ func (s *lapShape) carriedOver(car *Car, dst []oilRate) []oilRate {
 		mean *= flowMean
 	}
 	dst = dst[:0]
+	perShape := 0.0
+	if flowMean > 0 {
+		perShape = mean * (1 - share) / flowMean
+	}
 	for i := range car.phases() {
-		q := car.flow(car.Phase(i))
+		p := car.Phase(i)
+		q := car.flow(&p)
 		var r oilRate
 		if q > 0 {
 			r.mist = c.Mist * q
-			if flowMean > 0 {
-				r.liquid = mean * (1 - share) * s.flowShape(car, i, q) / flowMean
-			}
+			r.liquid = perShape * s.flowShape(car, i, q)
 			if share > 0 && i < len(car.Lap) && s.corner[i] {
 				r.liquid += mean * share / cornerMean
 			}
@@ -84,7 +87,7 @@ func (car *Car) fullThrottleRate() oilRate {
 }
 
 // flow is the blow-by of a phase, m3/s.
-func (car *Car) flow(p Phase) float64 {
+func (car *Car) flow(p *Phase) float64 {
 	if p.Stopped {
 		return 0
 	}
@@ -96,7 +99,7 @@ func (car *Car) flowShape(q float64) float64 {
 	if q <= 0 {
 		return 0
 	}
-	return math.Pow(q/car.Gas.BlowByFull, car.CarryOver.FlowExponent)
+	return exp(max(car.CarryOver.FlowExponent*math.Log(q/car.Gas.BlowByFull), -700))
 }
 
 // flowAndCornerMeans returns the means over the nominal lap, engine running, of

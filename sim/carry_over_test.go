@@ -16,7 +16,7 @@ func TestCarryOverMeansToItsRate(t *testing.T) {
 			d := car.Lap[i].Duration
 			liquid += r.liquid * d
 			mist += r.mist * d
-			gas += car.flow(car.Lap[i]) * d
+			gas += car.flow(&car.Lap[i]) * d
 			total += d
 		}
 		assert.InEpsilon(t, car.CarryOver.Liquid, liquid/total, 1e-12, "share %v", share)

@@ -14,6 +14,7 @@ const fullThrottle = 0.99
 // a schedule's stops. It is endless, and depends on nothing but (seed, realization).
 type Course struct {
 	car               *Car
+	phases            []Phase // of its laps
 	seed, realization uint64
 	lap               uint64
 	next              int
@@ -41,7 +42,7 @@ var burstKey = sampling.InputKey("duty.pattern#burst")
 
 // NewCourse starts the course of one realization.
 func NewCourse(car *Car, seed, realization uint64) Course {
-	c := Course{car: car, seed: seed, realization: realization, spread: sampling.SpreadOf(car.Spread), factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
+	c := Course{car: car, phases: car.Lap, seed: seed, realization: realization, spread: sampling.SpreadOf(car.Spread), factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
 	if car.Pattern != nil {
 		c.bursts = sampling.NewStream(seed, burstKey, realization)
 	}
@@ -78,7 +79,7 @@ func (c *Course) lapAhead() (phase int, duration float64) {
 	if c.mark < len(c.car.Laps) && c.next == c.car.Laps[c.mark] {
 		c.startLap()
 	}
-	p := &c.car.Lap[c.next]
+	p := &c.phases[c.next]
 	duration = p.Duration
 	if p.Load >= fullThrottle && !p.Stopped {
 		duration *= c.factor
@@ -88,7 +89,7 @@ func (c *Course) lapAhead() (phase int, duration float64) {
 
 // pass leaves the present phase of the laps behind.
 func (c *Course) pass() {
-	if c.next++; c.next == len(c.car.Lap) {
+	if c.next++; c.next == len(c.phases) {
 		c.next, c.mark = 0, 0
 	}
 }

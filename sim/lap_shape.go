@@ -41,14 +41,17 @@ func (s *lapShape) of(car *Car) {
 // share of time in corners that drive oil over. It notes the flow's shape by phase.
 func (s *lapShape) means(car *Car) (flow, corner float64) {
 	s.flow = s.flow[:0]
-	for i, p := range car.Lap {
+	for i := range car.Lap {
+		p := &car.Lap[i]
+		shape := 0.0
 		if first := s.alike[i]; first < i {
-			s.flow = append(s.flow, s.flow[first])
+			shape = s.flow[first]
 		} else {
-			s.flow = append(s.flow, car.flowShape(car.flow(p)))
+			shape = car.flowShape(car.flow(p))
 		}
-		if s.flow[i] > 0 {
-			flow += p.Duration * s.flow[i]
+		s.flow = append(s.flow, shape)
+		if shape > 0 {
+			flow += p.Duration * shape
 			if s.corner[i] {
 				corner += p.Duration
 			}

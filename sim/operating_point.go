@@ -74,7 +74,7 @@ func (k *Kernel) operatingPoint(o *operatingPoint, p Phase, r oilRate, alike *op
 		o.own.ready = false
 	}
 	o.table = o.own
-	o.flow = car.flow(p)
+	o.flow = car.flow(&o.phase)
 	o.rate = r
 	o.outletPressure = 0
 	if !car.Gas.OutletToAir && !p.Stopped {
