@@ -191,5 +191,8 @@ func (v *view) realizations() string {
 	if v.page.Result.Interrupted {
 		text += "; interrupted, this is what was finished"
 	}
+	if missing := report.Missing(v.page.Result, "of the layout"); missing != "" {
+		text += "; " + missing + ", this is what was there"
+	}
 	return text
 }

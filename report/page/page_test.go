@@ -153,6 +153,7 @@ func TestPageOfParts(t *testing.T) {
 		p.Result = &res
 		v := viewed(t, p)
 		assert.Contains(t, v.optionsNote(), "; "+fmt.Sprintf(c.want, "sessions")+": the answer above covers those that were there")
+		assert.Contains(t, v.realizations(), "; "+fmt.Sprintf(c.want, "of the layout")+", this is what was there")
 		p.Options = nil
 		assert.Contains(t, viewed(t, p).optionsNote(), "from 400 sessions; "+fmt.Sprintf(c.want, "sessions"))
 	}
