@@ -310,17 +310,17 @@ func (k *Kernel) enter(op *operatingPoint, ahead float64) {
 	}
 	k.stopped = op.phase.Stopped
 	oil := &k.car.Oil
+	target, tau := oil.Settled, oil.TimeConstant
 	if op.phase.Stopped {
-		k.temperature.start(k.now, k.temperature.at(k.now), oil.Ambient, oil.CoolingTimeConstant, ahead)
-		if k.phaseIndex < len(k.car.Lap) { // those of a schedule are its own to see to
-			if k.stops++; k.car.Drain.emptiedAtStop(k.stops) {
-				k.emptyCan()
-			}
-		}
-	} else {
-		k.temperature.start(k.now, k.temperature.at(k.now), oil.Settled, oil.TimeConstant, ahead)
+		target, tau = oil.Ambient, oil.CoolingTimeConstant
 	}
+	k.temperature.start(k.now, k.temperature.at(k.now), target, tau, ahead)
 	k.oilAt(k.temperature.mean)
+	if op.phase.Stopped && k.phaseIndex < len(k.car.Lap) { // stops of a schedule are its own to see to
+		if k.stops++; k.car.Drain.emptiedAtStop(k.stops) {
+			k.emptyCan()
+		}
+	}
 }
 
 // warm goes on to the next step of temperature, for so many seconds to come.
@@ -414,6 +414,9 @@ func (k *Kernel) spillExcess() {
 func (k *Kernel) emptyCan() {
 	left := 0.0
 	if kind := k.car.Drain.Kind; kind == Sealed || kind == BelowOil {
+		if k.now > k.temperature.until { // it was asleep
+			k.warm(0)
+		}
 		left = min(k.mass, k.oil.heldMass)
 	}
 	k.out.Balance.Emptied += k.mass - left
