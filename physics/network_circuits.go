@@ -13,7 +13,42 @@ func (p *operatingPoint) solveThroughCircuits() error {
 	separator := func(q float64) (crankcase, slope, flow, flowSlope float64) {
 		return p.behindCircuits(p.circuits(first, q))
 	}
-	return p.solveParted(separator, p.Flow*p.firstShare(first))
+	return p.solveParted(separator, p.Flow*p.firstShare(first), func() bool { return p.solveUpDrain(first) })
+}
+
+// headKnown is to what share of the head over a drain's mouth the pressure across it is
+// known.
+const headKnown = 1e-12
+
+// solveUpDrain solves for the flow up a drain so wide that the last digits of the head
+// which stands over its mouth are more flow in it than may be missing. What the circuits
+// carry is known then, from the search that failed: it goes with that head. It reports
+// whether the flows add up.
+func (p *operatingPoint) solveUpDrain(first hoseResistance) bool {
+	drop, _, flow, _ := p.circuits(first, p.out.ToSeparator[0])
+	across := drop
+	if p.DrainSide == AfterElement {
+		loss, _ := p.element.loss(flow)
+		across += loss
+	}
+	if p.Drain == nil || !(math.Abs(across-p.DrainHead) <= headKnown*p.DrainHead) {
+		return false
+	}
+	_, found := steepRoot(func(up float64) (float64, float64) {
+		out := p.out
+		out.Drain, out.Element = up, flow
+		elementSlope := 0.0
+		if p.DrainSide == BeforeElement {
+			out.Element, elementSlope = flow+up, 1
+		}
+		loss, lossSlope := p.element.loss(out.Element)
+		after, slope := p.throughOutlet(flow + up)
+		out.Before = after + loss
+		out.Crankcase, slope = out.Before+drop, slope+lossSlope*elementSlope
+		past, pastSlope := p.past(out.Crankcase)
+		return flow + up + past - p.Flow, 1 + pastSlope*slope
+	}, 0, p.tolerance)
+	return found && p.out.Drain >= 0
 }
 
 // solveSealed solves a network whose circuits to the separator carry all of the

@@ -6,15 +6,17 @@ import "math"
 // pressure of the crankcase and the flow out of it, with their slopes.
 type throughSeparator func(q float64) (crankcase, slope, flow, flowSlope float64)
 
-// solveParted solves a network whose gas parts between the separator and other ways.
-func (p *operatingPoint) solveParted(separator throughSeparator, trial float64) error {
+// solveParted solves a network whose gas parts between the separator and other ways. Where
+// the search ends beside the root it asks otherwise, which goes on from there and reports
+// whether it got to it.
+func (p *operatingPoint) solveParted(separator throughSeparator, trial float64, otherwise func() bool) error {
 	balance := func(q float64) (float64, float64) {
 		crankcase, slope, flow, flowSlope := separator(q)
 		past, pastSlope := p.past(crankcase)
 		return flow + past - p.Flow, flowSlope + pastSlope*slope
 	}
 	_, found := steepRoot(balance, trial, p.tolerance)
-	if found || p.giveRemainder() {
+	if found || p.giveRemainder() || otherwise() {
 		return nil
 	}
 	if _, found := stalledRoot(balance, trial, p.tolerance); found {

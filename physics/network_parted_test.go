@@ -98,3 +98,30 @@ func TestNeedleBesideAWideDrainUnderOil(t *testing.T) {
 		assert.InDelta(t, out.Crankcase-out.Before, head+n.LossFactor*drain.PressureDrop(out.Drain, n.Gas), 1e-9)
 	}
 }
+
+// A drain as wide as a bucket under standing oil, beside a needle of a circuit and an outlet
+// that is one, too: what comes up it is less than the last digits of the head let through.
+func TestWideDrainUnderOil(t *testing.T) {
+	drain := Hose{Bore: 0.146, LossCoefficient: 8.2}
+	n := Network{
+		Gas: BlowByGas(244.26), LossFactor: 1.09, Outlet: Hose{Bore: 1e-3, Length: 0.6, LossCoefficient: 2},
+		ToSeparator:   []Hose{{Bore: 1e-3, Length: 20}},
+		PastSeparator: []Hose{{Bore: 0.016, Length: 0.6, LossCoefficient: 2.5}},
+		Element:       Element{Loss: 14.72, Flow: 1.6667e-5, Density: 1.2, ClosesFrom: 1},
+		Drain:         &drain,
+	}
+	for _, side := range []Side{AfterElement, BeforeElement} {
+		n.DrainSide = side
+		for _, head := range []float64{0.81, 0.735, 0.774, 0.5} {
+			const flow, intake = 9.26e-5, -291.34
+			var out Flows
+			require.NoError(t, n.Solve(Demand{Flow: flow, OutletPressure: intake, PastPressure: []float64{intake}, DrainHead: head}, &out), "%g Pa", head)
+			assert.InEpsilon(t, flow, out.ToSeparator[0]+out.PastSeparator[0]+out.Drain, 1e-7)
+			lost := func(h Hose, q float64) float64 { return n.LossFactor * h.PressureDrop(q, n.Gas) }
+			assert.InDelta(t, out.Crankcase-intake, lost(n.PastSeparator[0], out.PastSeparator[0]), 1e-6)
+			assert.InDelta(t, out.After-intake, lost(n.Outlet, out.Outlet), 1e-9)
+			assert.InEpsilon(t, out.ToSeparator[0]+out.Drain, out.Outlet, 1e-9)
+			assert.Positive(t, out.Drain, "%g Pa", head)
+		}
+	}
+}

@@ -23,7 +23,7 @@ func (p *operatingPoint) solveWithoutCircuits() error {
 			return p.solvePastAlone()
 		}
 	}
-	return p.solveParted(separator, 0.5*p.Flow)
+	return p.solveParted(separator, 0.5*p.Flow, func() bool { return false })
 }
 
 // pastFlow is the flow past the separator at a pressure of the crankcase.

@@ -314,3 +314,25 @@ func TestDrawnUpByMegapascals(t *testing.T) {
 		assert.InDelta(t, mass-st.mass, st.in*at-drained, 2e-15*mass, "%g s", at)
 	}
 }
+
+// A needle of a drain that carries little of a large inflow, at quadratic loss, where
+// Lambert's function is beside its branch point: its mass is that of the equation stepped
+// through (Runge and Kutta's method of order four).
+func TestBesideTheBranchPoint(t *testing.T) {
+	st := stretch{kind: quadratic, mass: 1.437, in: 0.2336, n0: 354306.7, n1: 245.32, a: 3.928e11, b: 3.3129e17, density: 597.46}
+	st.startQuadratic()
+	for _, at := range []float64{0.1, 1.8947, 19} {
+		const steps = 2000
+		mass, h := st.mass, at/steps
+		rate := func(m float64) float64 { return st.in - st.density*st.flowAt(m) }
+		for range steps {
+			k1 := rate(mass)
+			k2 := rate(mass + h/2*k1)
+			k3 := rate(mass + h/2*k2)
+			mass += h / 6 * (k1 + 2*k2 + 2*k3 + rate(mass+h*k3))
+		}
+		got, drained := st.at(at)
+		assert.InDelta(t, mass, got, 1e-12*mass, "%g s", at)
+		assert.InDelta(t, got-st.mass, st.in*at-drained, 1e-13*mass, "%g s", at)
+	}
+}

@@ -208,12 +208,46 @@ func (st *stretch) quadraticAt(t float64) (mass, drained, flow float64) {
 		y = st.c / (2 * st.b) * lambertDecay(w, x)
 	}
 	q := y + inflow
+	if math.Abs(d) < nearBranch*math.Abs(st.c) {
+		q = st.q0 + st.refined(q-st.q0, d, t)
+	}
 	change := (st.q0 - q) * (st.a + st.b*(st.q0+q)) // of N, Pa
 	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
 	if math.Abs(st.n0) > farOff*math.Abs(st.n1*mass) {
 		mass = st.mass - change/st.n1
 	}
 	return mass, st.in*t + st.density*change/st.s, q
+}
+
+// nearBranch is d over c below which Lambert's function is so near its branch point that
+// its value loses digits: a drain that carries little of a large inflow, at quadratic loss.
+const nearBranch = 0.05
+
+// refined is the change of the flow in m3/s over t seconds, of which an approximation is
+// known, by Newton's method on
+//
+//	d δ/z + c (-ln(1 - δ/z) - δ/z) = s t,  z = inflow - q0,  d = a + 2 b q0
+//
+// in which nothing large is taken from something large (derived).
+func (st *stretch) refined(change, d, t float64) float64 {
+	z := -st.y0
+	for range 3 {
+		u := change / z
+		if !(u < 1) {
+			break
+		}
+		off := d*u + st.c*logarithmBeyond(u) - st.s*t
+		change -= off * (z - change) / (d + 2*st.b*change)
+	}
+	return change
+}
+
+// logarithmBeyond is -ln(1 - u) - u.
+func logarithmBeyond(u float64) float64 {
+	if math.Abs(u) > 0.01 {
+		return -math.Log1p(-u) - u
+	}
+	return u * u * (1./2 + u*(1./3+u*(1./4+u*(1./5+u*(1./6+u*(1./7+u/8))))))
 }
 
 // farOff is how many times the head that depends on the oil mass the rest of it may be,
