@@ -67,10 +67,33 @@ func (c *Course) ahead() Leg {
 	return Leg{Phase: phase, Duration: duration}
 }
 
+// phaseAhead is what the next leg will be where that is a whole phase of the laps, in the
+// stint that was begun or driven without stops. [Course.pass] leaves it behind.
+func (c *Course) phaseAhead() (phase int, duration float64, whole bool) {
+	if c.car.Pattern != nil {
+		return 0, 0, false
+	}
+	left := Never
+	if c.car.Schedule != nil {
+		if left = c.plan.leftOfLaps(); left <= leastLeft || c.cutOff.Duration > 0 {
+			return 0, 0, false
+		}
+	}
+	phase, duration = c.lapAhead()
+	return phase, duration, duration <= left
+}
+
+// pass leaves behind the phase of so many seconds that is ahead.
+func (c *Course) pass(duration float64) {
+	c.plan.left -= duration
+	c.plan.untilSlow -= duration
+	c.passPhase()
+}
+
 // lapPhase is the next phase of the laps, with how many seconds it lasts.
 func (c *Course) lapPhase() (phase int, duration float64) {
 	phase, duration = c.lapAhead()
-	c.pass()
+	c.passPhase()
 	return phase, duration
 }
 
@@ -87,8 +110,7 @@ func (c *Course) lapAhead() (phase int, duration float64) {
 	return c.next, duration
 }
 
-// pass leaves the present phase of the laps behind.
-func (c *Course) pass() {
+func (c *Course) passPhase() {
 	if c.next++; c.next == len(c.phases) {
 		c.next, c.mark = 0, 0
 	}

@@ -101,19 +101,15 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 	if k.near != nil {
 		k.near.start(car)
 	}
-	laps := car.Schedule == nil && car.Pattern == nil
 	empty := 0
 	for k.session < len(car.Sessions) {
-		var phase int
-		var duration float64
-		if laps {
-			phase, duration = course.lapAhead()
+		phase, duration, whole := course.phaseAhead()
+		if whole {
+			course.pass(duration)
 			if op := &k.points[phase]; op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
-				course.pass()
 				empty = 0
 				continue
 			}
-			course.pass()
 		} else {
 			leg := course.Next()
 			k.begin(&leg)

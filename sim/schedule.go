@@ -79,6 +79,15 @@ type stintPlan struct {
 	slow      float64 // s of slow laps left
 }
 
+// leftOfLaps is how many seconds of laps at speed are left until the stint ends or slow laps
+// begin.
+func (p *stintPlan) leftOfLaps() float64 {
+	if p.slow > 0 {
+		return min(p.left, p.untilSlow)
+	}
+	return p.left
+}
+
 // drawSlow decides on the slow laps of the stint that begins: whether there are
 // any, when they begin, and how long they take.
 func (c *Course) drawSlow(s SlowLaps, duration float64) {
@@ -123,11 +132,7 @@ func (c *Course) scheduled(s *Schedule) Leg {
 		return Leg{Phase: len(c.car.Lap) + slowLaps, Duration: d, Stint: p.stint}
 	}
 	leg := c.resume()
-	cut := p.left
-	if p.slow > 0 {
-		cut = min(cut, p.untilSlow)
-	}
-	if leg.Duration > cut {
+	if cut := p.leftOfLaps(); leg.Duration > cut {
 		c.cutOff = Leg{Phase: leg.Phase, Duration: leg.Duration - cut}
 		leg.Duration = cut
 	}
