@@ -90,11 +90,26 @@ func (r Route) Upright() bool {
 // between them.
 func PointsRoute(points []Point) Route {
 	r := Route{Points: points}
-	for i := 1; i < len(points); i++ {
-		p, q := points[i-1], points[i]
+	r.measure()
+	return r
+}
+
+// LayPoints makes it [PointsRoute] through so many points, in the memory that it has.
+func (r *Route) LayPoints(count int, point func(i int) Point) {
+	r.Points = r.Points[:0]
+	for i := range count {
+		r.Points = append(r.Points, point(i))
+	}
+	r.measure()
+}
+
+// measure works out the lengths of straight hose between the points.
+func (r *Route) measure() {
+	r.Lengths = r.Lengths[:0]
+	for i := 1; i < len(r.Points); i++ {
+		p, q := r.Points[i-1], r.Points[i]
 		r.Lengths = append(r.Lengths, math.Hypot(math.Hypot(q.X-p.X, q.Y-p.Y), q.Z-p.Z))
 	}
-	return r
 }
 
 // Length returns the length of hose, m.

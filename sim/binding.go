@@ -270,11 +270,7 @@ func (b *binding) drain(d *Drain) {
 func (b *binding) route(r *physics.Route) {
 	s := &b.s.Drain
 	if s.Route != nil {
-		points := make([]physics.Point, len(s.Route))
-		for i, p := range s.Route {
-			points[i] = physics.Point{X: b.of(p.X), Y: b.of(p.Y), Z: b.of(p.Z)}
-		}
-		*r = physics.PointsRoute(points)
+		r.LayPoints(len(s.Route), func(i int) physics.Point { return b.point(&s.Route[i]) })
 		return
 	}
 	fall := b.of(s.Fall)

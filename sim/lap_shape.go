@@ -6,9 +6,10 @@ import "slices"
 // of a scenario: worked out once and used as long as the phases stay the same.
 type lapShape struct {
 	lap     []Phase
-	alike   []int   // by phase: the first one with the same load, engine running or stopped
-	corner  []bool  // by phase: drives liquid oil over, see [Car.inCorner]
-	running float64 // s of the nominal lap with the engine running
+	alike   []int              // by phase: the first one with the same load, engine running or stopped
+	corner  []bool             // by phase: drives liquid oil over, see [Car.inCorner]
+	running float64            // s of the nominal lap with the engine running
+	first   map[[2]float64]int // phase by load and whether the engine is stopped
 
 	flow []float64 // by phase: (Q/Q1)^n of the present car, 0 without flow
 }
@@ -20,16 +21,19 @@ func (s *lapShape) of(car *Car) {
 	}
 	s.lap = append(s.lap[:0], car.Lap...)
 	s.alike, s.corner, s.running = s.alike[:0], s.corner[:0], 0
-	first := map[[2]float64]int{}
+	if s.first == nil {
+		s.first = map[[2]float64]int{}
+	}
+	clear(s.first)
 	for i, p := range car.Lap {
 		key := [2]float64{p.Load, 0}
 		if p.Stopped {
 			key[1] = 1
 		}
-		if _, known := first[key]; !known {
-			first[key] = i
+		if _, known := s.first[key]; !known {
+			s.first[key] = i
 		}
-		s.alike = append(s.alike, first[key])
+		s.alike = append(s.alike, s.first[key])
 		s.corner = append(s.corner, car.inCorner(i))
 		if !p.Stopped {
 			s.running += p.Duration
