@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -26,6 +27,7 @@ var (
 	studySeed       = flag.Uint64("study.seed", 1, "seed of the study")
 	studyReplicates = flag.Int("study.replicates", 128, "independent replicates of each layout")
 	studyFile       = flag.String("study.csv", "", "file of the sums of every replicate: what isn't in it is simulated and added")
+	studyFree       = flag.String("study.free", "", "inputs that are drawn, by commas; the others are held at their medians (all are drawn)")
 	studyLargest    = flag.Int("study.largest", 4096, "points of a replicate, at the most")
 )
 
@@ -164,6 +166,10 @@ func replicateOf(t *testing.T, m *sim.Model, fill layout, replicate int, session
 	for i := range u {
 		u[i] = make([]float64, studyBlock)
 	}
+	held := make([]bool, len(keys))
+	for i, q := range m.Uncertain() {
+		held[i] = *studyFree != "" && !slices.Contains(strings.Split(*studyFree, ","), q.Path)
+	}
 	var sums studied
 	var sum figures
 	for n := 0; n < *studyLargest; n++ {
@@ -171,7 +177,9 @@ func replicateOf(t *testing.T, m *sim.Model, fill layout, replicate int, session
 			fill(keys, replicate, n/studyBlock, u)
 		}
 		for i := range u {
-			place[i] = u[i][n%studyBlock]
+			if place[i] = u[i][n%studyBlock]; held[i] {
+				place[i] = 0.5
+			}
 		}
 		_, err := single.Settle(place)
 		require.NoError(t, err)

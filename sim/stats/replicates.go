@@ -96,7 +96,7 @@ func (c *Chance) Blocks() int64 { return c.blocks }
 // variance is at most n/(n-1) of theirs. For scrambled Sobol' points there is no such
 // bound near 1 (Owen's is a factor that grows with the number of dimensions), so that the
 // exact interval may be too narrow in principle. Over 40,000 blocks of the sealed drain
-// and 5,000 of the lost circuit it covered chances of 0.0025, 0.26, 0.37, 11 and 44 % in
+// and 32,000 of the lost circuit it covered chances of 0.0025, 0.26, 0.37, 11 and 44 % in
 // 97.5 % of runs of 1, 2 and 4 blocks or more (PERFORMANCE.md).
 //
 // Source: Korn, Graubard 1998, "Confidence intervals for proportions with small
