@@ -20,8 +20,10 @@ type stretch struct {
 	// quadratic: N = n0 + n1 M = a q + b q²
 	n0, n1, a, b, density float64
 	upward                bool    // the drain runs backwards: N = a q - b q²
+	inflow                float64 // m3/s
 	q0, y0                float64 // m3/s at the start: the flow, and its excess over the inflow
 	c, s                  float64 // Pa·s/m3, Pa/m3
+	perN1                 float64 // kg/Pa
 
 	// exponential: in = in0 + in1 m, out = out0 + out1 m, m from the start
 	in0, in1, out0, out1 float64
@@ -47,13 +49,14 @@ const (
 // backwards the loss is a q - b q², and b changes its sign.
 func (st *stretch) startQuadratic() {
 	st.q0 = physics.DrainFlow(st.a, st.b, st.n0+st.n1*st.mass)
-	inflow := st.in / st.density
-	st.y0 = st.q0 - inflow
+	st.inflow = st.in / st.density
+	st.y0 = st.q0 - st.inflow
 	if st.upward {
 		st.b = -st.b
 	}
-	st.c = st.a + 2*st.b*inflow
+	st.c = st.a + 2*st.b*st.inflow
 	st.s = st.density * st.n1
+	st.perN1 = 1 / st.n1
 }
 
 // flowAt is the drain's flow in m3/s at a mass.
@@ -190,14 +193,15 @@ func (st *stretch) quadraticAt(t float64) (mass, drained, flow float64) {
 	if st.y0 == 0 { // balanced, also where it would run away from that
 		return st.mass, st.in * t, st.q0
 	}
-	inflow := st.in / st.density
 	d := st.a + 2*st.b*st.q0
-	if e := st.s * t / d; math.Abs(e)*max(math.Abs(d), math.Abs(st.c)) < nearlySteady*math.Abs(d) {
+	if math.Abs(st.s*t)*max(math.Abs(d), math.Abs(st.c)) < nearlySteady*d*d {
+		e := st.s * t / d
 		v := st.y0 * t * (1 - e/2*(1-e*st.c/(3*d)))
-		return st.mass - st.density*v, st.density * (inflow*t + v), inflow + st.y0*(1-e*(1-e*st.c/(2*d)))
+		return st.mass - st.density*v, st.density * (st.inflow*t + v), st.inflow + st.y0*(1-e*(1-e*st.c/(2*d)))
 	}
 	var y float64
-	x, w := st.s*t/st.c, 2*st.b*st.y0/st.c
+	perC := 1 / st.c
+	x, w := st.s*t*perC, 2*st.b*st.y0*perC
 	switch {
 	case math.Abs(st.c) < noLaminar*math.Abs(st.b*st.y0):
 		y = st.y0 - st.s*t/(2*st.b)
@@ -207,16 +211,16 @@ func (st *stretch) quadraticAt(t float64) (mass, drained, flow float64) {
 	default:
 		y = st.c / (2 * st.b) * lambertDecay(w, x)
 	}
-	q := y + inflow
+	q := y + st.inflow
 	if math.Abs(d) < nearBranch*math.Abs(st.c) {
 		q = st.q0 + st.refined(q-st.q0, d, t)
 	}
 	change := (st.q0 - q) * (st.a + st.b*(st.q0+q)) // of N, Pa
-	mass = (st.a*q + st.b*q*q - st.n0) / st.n1
+	mass = (st.a*q + st.b*q*q - st.n0) * st.perN1
 	if math.Abs(st.n0) > farOff*math.Abs(st.n1*mass) {
-		mass = st.mass - change/st.n1
+		mass = st.mass - change*st.perN1
 	}
-	return mass, st.in*t + st.density*change/st.s, q
+	return mass, st.in*t + change*st.perN1, q
 }
 
 // nearBranch is d over c below which Lambert's function is so near its branch point that
