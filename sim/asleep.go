@@ -73,7 +73,9 @@ func (k *Kernel) sleep(op *operatingPoint, dt float64) bool {
 	b.Uncaught += op.uncaught * dt
 	b.Burnt += op.burnt * dt
 	k.heldTime += dt
-	k.out.PeakPressure = max(k.out.PeakPressure, op.gas.crankcase)
+	if op.gas.crankcase > k.out.PeakPressure {
+		k.out.PeakPressure = op.gas.crankcase
+	}
 	k.mass, k.now, k.overRate = end, until, 0
 	if k.near != nil { // by the oil that was last worked out: near enough
 		whole := k.oil.canDensity * op.usable
@@ -90,8 +92,8 @@ func (k *Kernel) sleepInCan(op *operatingPoint, end, dt float64) bool {
 	if !below && k.mass < op.asleep.chokeMost {
 		return false
 	}
-	if end-k.hoseLight > k.peakFill*op.asleep.leastWhole && !k.fillsTo(op, end, dt) {
-		return false
+	if end-k.hoseLight > k.peakFill*op.asleep.leastWhole {
+		k.fillsTo(op, end, k.now+dt)
 	}
 	if below {
 		k.timers.standing = math.NaN()
@@ -101,19 +103,16 @@ func (k *Kernel) sleepInCan(op *operatingPoint, end, dt float64) bool {
 	return true
 }
 
-// fillsTo notes how full the can is at the end of a phase of dt seconds, where that may be
-// the fullest yet. It reports false where the temperature moves too far meanwhile.
-func (k *Kernel) fillsTo(op *operatingPoint, mass, dt float64) bool {
-	if k.now+dt > k.temperature.until {
-		k.warm(dt)
-		if k.now+dt > k.temperature.until {
-			return false
-		}
+// fillsTo notes how full the can is at a time in s at which it may be the fullest yet.
+func (k *Kernel) fillsTo(op *operatingPoint, mass, at float64) {
+	held, whole := k.oil.heldMass, k.oil.canDensity*op.usable
+	if at > k.temperature.until { // it sleeps on: by the oil as it will be
+		density := k.oilFit.densityAt(k.car.Oil.inHose(k.temperature.ahead(at)))
+		held, whole = density*k.scales.inHose*k.scales.held, density*k.scales.inCan*op.usable
 	}
-	if whole := k.oil.canDensity * op.usable; mass-k.oil.heldMass > k.peakFill*whole {
-		k.peakFill = min((mass-k.oil.heldMass)/whole, 1)
+	if mass-held > k.peakFill*whole {
+		k.peakFill = min((mass-held)/whole, 1)
 	}
-	return true
 }
 
 // disturbed reports whether something other than the oil's gathering may come up within dt

@@ -245,8 +245,7 @@ func (k *Kernel) fitOil() {
 	if k.car.cools() {
 		low, high = min(low, oil.Ambient), max(high, oil.Ambient)
 	}
-	hose := func(sump float64) float64 { return oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient) }
-	k.oilFit.start(oil, hose(low), hose(high))
+	k.oilFit.start(oil, oil.inHose(low), oil.inHose(high))
 	k.hoseLight, k.hoseFull = k.oilFit.lightest*k.scales.inHose*k.scales.held, k.oilFit.heaviest*k.scales.inHose*k.scales.held
 }
 

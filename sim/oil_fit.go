@@ -80,6 +80,15 @@ func (f *oilFit) at(temperature float64) (density, viscosity float64) {
 	return 1 / v, 1 / (w * w * v)
 }
 
+// densityAt is the density that at returns.
+func (f *oilFit) densityAt(temperature float64) float64 {
+	x := (temperature - f.middle) * f.perHalf
+	if !f.fitted || math.Abs(x) > 1.0001 {
+		return physics.OilDensity(f.oil.Density15, temperature)
+	}
+	return 1 / f.volume.cubicAt(x)
+}
+
 func (f *oilFit) law(temperature float64) (density, viscosity float64) {
 	density = physics.OilDensity(f.oil.Density15, temperature)
 	return density, f.oil.Viscosity.At(temperature) * density

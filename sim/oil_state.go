@@ -45,12 +45,15 @@ func (s *oilScales) of(car *Car) {
 	}
 }
 
+// inHose is the temperature in K of what stands in the hose at one of the sump.
+func (o *Oil) inHose(sump float64) float64 { return o.Ambient + o.HoseWarmth*(sump-o.Ambient) }
+
 // oilAt works out the oil at a sump temperature in K:
 //
 //	T_h = T_amb + θ (T - T_amb),  ρ_h = ρ (1 - κα),  μ_h = μ/(1 - κα),  ρ_f = ρ (1 - α)
 func (k *Kernel) oilAt(sump float64) {
 	oil, o, s := &k.car.Oil, &k.oil, &k.scales
-	density, viscosity := k.oilFit.at(oil.Ambient + oil.HoseWarmth*(sump-oil.Ambient))
+	density, viscosity := k.oilFit.at(oil.inHose(sump))
 	if viscosity < thinnest*density {
 		k.out.RangeExits++
 	}

@@ -46,6 +46,18 @@ func (s *temperatureSteps) at(now float64) float64 {
 	return s.target + s.excess*math.Exp(-(now-s.began)/s.tau)
 }
 
+// ahead returns the temperature in K at a time within this step or after it.
+func (s *temperatureSteps) ahead(now float64) float64 {
+	switch x := (now - s.from) * s.perTau; {
+	case s.tau <= 0:
+		return s.target
+	case x <= longestShare:
+		return s.target + s.over - s.over*x*meanDecay(x)
+	default:
+		return s.target + s.over*math.Exp(-x)
+	}
+}
+
 // step goes on to the step that begins at a time in s, as long as a phase of so many
 // seconds if that doesn't take it too far.
 func (s *temperatureSteps) step(now, ahead float64) {
@@ -69,7 +81,7 @@ func (s *temperatureSteps) decay(now float64) {
 	switch x := (now - s.from) * s.perTau; {
 	case s.tau <= 0:
 		s.over = 0
-	case x <= 0.5:
+	case x <= longestShare:
 		s.over -= s.over * x * meanDecay(x)
 	default:
 		s.over *= math.Exp(-x)
