@@ -15,6 +15,7 @@ const fullThrottle = 0.99
 type Course struct {
 	car               *Car
 	phases            []Phase // of its laps
+	plain             bool    // nothing but laps
 	seed, realization uint64
 	lap               uint64
 	next              int
@@ -42,7 +43,7 @@ var burstKey = sampling.InputKey("duty.pattern#burst")
 
 // NewCourse starts the course of one realization.
 func NewCourse(car *Car, seed, realization uint64) Course {
-	c := Course{car: car, phases: car.Lap, seed: seed, realization: realization, spread: sampling.SpreadOf(car.Spread), factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
+	c := Course{car: car, phases: car.Lap, plain: car.Schedule == nil && car.Pattern == nil, seed: seed, realization: realization, spread: sampling.SpreadOf(car.Spread), factor: 1, plan: stintPlan{stint: -1, untilSlow: Never}}
 	if car.Pattern != nil {
 		c.bursts = sampling.NewStream(seed, burstKey, realization)
 	}
@@ -70,14 +71,13 @@ func (c *Course) ahead() Leg {
 // phaseAhead is what the next leg will be where that is a whole phase of the laps, in the
 // stint that was begun or driven without stops. [Course.pass] leaves it behind.
 func (c *Course) phaseAhead() (phase int, duration float64, whole bool) {
-	if c.car.Pattern != nil {
-		return 0, 0, false
+	if c.plain {
+		phase, duration = c.lapAhead()
+		return phase, duration, true
 	}
-	left := Never
-	if c.car.Schedule != nil {
-		if left = c.plan.leftOfLaps(); left <= leastLeft || c.cutOff.Duration > 0 {
-			return 0, 0, false
-		}
+	left := c.plan.leftOfLaps()
+	if c.car.Pattern != nil || left <= leastLeft || c.cutOff.Duration > 0 {
+		return 0, 0, false
 	}
 	phase, duration = c.lapAhead()
 	return phase, duration, duration <= left
