@@ -105,6 +105,9 @@ func (k *Kernel) sleepInCan(op *operatingPoint, end, dt float64) bool {
 
 // fillsTo notes how full the can is at a time in s at which it may be the fullest yet.
 func (k *Kernel) fillsTo(op *operatingPoint, mass, at float64) {
+	if at > k.temperature.until && k.temperature.hardlyMoves(at-k.now) {
+		k.warm(at - k.now) // a step serves many phases as short as that
+	}
 	held, whole := k.oil.heldMass, k.oil.canDensity*op.usable
 	if at > k.temperature.until { // it sleeps on: by the oil as it will be
 		density := k.oilFit.densityAt(k.car.Oil.inHose(k.temperature.ahead(at)))

@@ -58,6 +58,11 @@ func (s *temperatureSteps) ahead(now float64) float64 {
 	}
 }
 
+// hardlyMoves reports whether some seconds are a small part of a step.
+func (s *temperatureSteps) hardlyMoves(seconds float64) bool {
+	return math.Abs(s.over)*seconds*s.perTau < temperatureStep/8
+}
+
 // step goes on to the step that begins at a time in s, as long as a phase of so many
 // seconds if that doesn't take it too far.
 func (s *temperatureSteps) step(now, ahead float64) {
