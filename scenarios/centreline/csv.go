@@ -8,6 +8,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // maxLine is how many bytes a line may have.
@@ -30,7 +32,7 @@ func (w *reading) readCSV(text string, s Spec) {
 	number := 0
 	for line := range strings.SplitSeq(text, "\n") {
 		if number++; len(line) > maxLine {
-			w.add(number, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(line), maxLine), "write one point a line")
+			w.Add(number, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(line), maxLine), "write one point a line")
 			return
 		}
 	}
@@ -42,15 +44,15 @@ func (w *reading) readCSV(text string, s Spec) {
 		var bad *csv.ParseError
 		switch {
 		case errors.Is(err, io.EOF):
-			if t.columns == nil && len(w.list) == 0 {
-				w.add(0, "", "no points found", "write one point a line, such as 12.5,-3.0")
+			if t.columns == nil && w.Len() == 0 {
+				w.Add(0, "", "no points found", "write one point a line, such as 12.5,-3.0")
 			}
 			return
 		case errors.As(err, &bad):
-			w.add(bad.StartLine, "", "a quote is opened and not closed, or stands within a field", "take the quotes out")
+			w.Add(bad.StartLine, "", "a quote is opened and not closed, or stands within a field", "take the quotes out")
 			continue
 		case err != nil:
-			w.add(0, "", "can't be read: "+err.Error(), "")
+			w.Add(0, "", "can't be read: "+err.Error(), "")
 			return
 		}
 		line, _ := c.FieldPos(0)
@@ -97,28 +99,28 @@ func (t *table) read(row []string, line int, s Spec) bool {
 		return t.withoutHeader(row, line, s) && t.readPoint(row, line)
 	}
 	if len(row) == 1 {
-		t.add(line, "", "one column (got "+quoted(row[0])+", allowed two and more, between commas, semicolons or tabs)", "begin a line of comment with #")
+		t.Add(line, "", "one column (got "+problem.Quoted(row[0])+", allowed two and more, between commas, semicolons or tabs)", "begin a line of comment with #")
 		return false
 	}
-	before := len(t.list)
+	before := t.Len()
 	t.fields = len(row)
 	t.columns = t.chooseColumns(row, s, line)
 	t.settleUnits(t.columns, s, line)
-	return len(t.list) == before
+	return t.Len() == before
 }
 
 // withoutHeader takes the first two or three columns for x, y and z.
 func (t *table) withoutHeader(row []string, line int, s Spec) bool {
 	switch {
 	case len(s.Columns) > 0:
-		t.add(line, "columns", "the file has no header whose names could be meant", "put a line such as x,y,z above the rows, or leave columns out")
+		t.Add(line, "columns", "the file has no header whose names could be meant", "put a line such as x,y,z above the rows, or leave columns out")
 		return false
 	case len(row) != 2 && len(row) != 3:
 		hint := "put a line such as x,y,z above the rows"
 		if t.comma && len(row) > 3 {
 			hint += "; for decimal commas, put semicolons between the columns"
 		}
-		t.add(line, "", fmt.Sprintf("no header, and not two or three columns (got %d)", len(row)), hint)
+		t.Add(line, "", fmt.Sprintf("no header, and not two or three columns (got %d)", len(row)), hint)
 		return false
 	}
 	t.fields = len(row)
@@ -141,7 +143,7 @@ func (t *table) readPoint(row []string, line int) bool {
 		if t.comma {
 			hint = "for decimal commas, put semicolons between the columns"
 		}
-		t.add(line, "", fmt.Sprintf("too many fields (got %d, allowed %d)", len(row), t.fields), hint)
+		t.Add(line, "", fmt.Sprintf("too many fields (got %d, allowed %d)", len(row), t.fields), hint)
 		return true
 	}
 	var v [3]float64
@@ -168,11 +170,11 @@ func (t *table) number(cell string, line int, axis string) float64 {
 	v, err := strconv.ParseFloat(plain, 64)
 	switch _, isUnit := factor(cell); {
 	case plain == "" && isUnit:
-		t.add(line, axis, "a unit where a number is wanted (got "+quoted(cell)+")", fmt.Sprintf("write it into the header, such as %s [%s]", axis, cell))
+		t.Add(line, axis, "a unit where a number is wanted (got "+problem.Quoted(cell)+")", fmt.Sprintf("write it into the header, such as %s [%s]", axis, cell))
 	case plain == "" || err != nil:
-		t.add(line, axis, "not a number (got "+quoted(cell)+")", "")
+		t.Add(line, axis, "not a number (got "+problem.Quoted(cell)+")", "")
 	case sign != 0 && t.decimal != 0 && sign != t.decimal:
-		t.add(line, axis, fmt.Sprintf("the decimal sign changes within the file (got %s, the numbers before have %q)", quoted(cell), string(rune(t.decimal))), "write every number with the same decimal sign and no grouping of digits")
+		t.Add(line, axis, fmt.Sprintf("the decimal sign changes within the file (got %s, the numbers before have %q)", problem.Quoted(cell), string(rune(t.decimal))), "write every number with the same decimal sign and no grouping of digits")
 	default:
 		if sign != 0 {
 			t.decimal = sign

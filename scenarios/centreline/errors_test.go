@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // row replaces one line of a text, from 1.
@@ -146,10 +148,10 @@ type wrongFile struct {
 
 func wordsMessage(n int) string {
 	var b strings.Builder
-	for i := range maxProblems {
+	for i := range problem.Most {
 		fmt.Fprintf(&b, "c:%d: y: not a number (got \"off%d\")\n", i+2, i)
 	}
-	fmt.Fprintf(&b, "c: and %d more problems", n-maxProblems)
+	fmt.Fprintf(&b, "c: and %d more problems", n-problem.Most)
 	return b.String()
 }
 

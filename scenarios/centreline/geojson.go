@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -35,7 +36,7 @@ func (w *reading) readGeoJSON(text string, s Spec) {
 		return
 	}
 	if len(s.Columns) > 0 {
-		w.add(0, "columns", "not for GeoJSON", "leave columns out")
+		w.Add(0, "columns", "not for GeoJSON", "leave columns out")
 	}
 	if o.CRS != nil {
 		w.note("crs is passed over: RFC 7946 has none")
@@ -61,9 +62,9 @@ func (w *reading) notJSON(text string, err error) {
 		line = 1 + strings.Count(text[:min(int(syntax.Offset), len(text))], "\n")
 	case errors.As(err, &wrong):
 		line = 1 + strings.Count(text[:min(int(wrong.Offset), len(text))], "\n")
-		what = fmt.Sprintf("not GeoJSON (%s is a JSON %s)", quoted(wrong.Field), wrong.Value)
+		what = fmt.Sprintf("not GeoJSON (%s is a JSON %s)", problem.Quoted(wrong.Field), wrong.Value)
 	}
-	w.add(line, "", what, "export the line again")
+	w.Add(line, "", what, "export the line again")
 }
 
 // findLine gives the one geometry of a GeoJSON object that can be a line. If
@@ -88,13 +89,13 @@ func (w *reading) findLine(o *object) *object {
 	}
 	const keep = "keep one of them in the file"
 	switch {
-	case len(w.list) > 0:
+	case w.Len() > 0:
 		return nil
 	case len(lines) == 0:
-		w.add(0, "", fmt.Sprintf("no line found (got %s, %s)", quoted(rest), allowed), "export the centre line as a LineString")
+		w.Add(0, "", fmt.Sprintf("no line found (got %s, %s)", problem.Quoted(rest), allowed), "export the centre line as a LineString")
 		return nil
 	case len(lines) > 1:
-		w.add(0, "", fmt.Sprintf("%d lines (got %s, allowed 1)", len(lines), nameLines(lines)), keep)
+		w.Add(0, "", fmt.Sprintf("%d lines (got %s, allowed 1)", len(lines), nameLines(lines)), keep)
 		return nil
 	}
 	if name := lines[0].name(); name != "" {
@@ -120,7 +121,7 @@ func (w *reading) geometries(o *object) (list []*object) {
 		for i, one := range w.elements(o.Features, "features", maxFeatures) {
 			f := object{path: fmt.Sprintf("features[%d].", i)}
 			if err := json.Unmarshal(one, &f); err != nil || f.Type != "Feature" {
-				w.add(0, fmt.Sprintf("features[%d]", i), "not a Feature (got "+quoted(string(one))+")", "")
+				w.Add(0, fmt.Sprintf("features[%d]", i), "not a Feature (got "+problem.Quoted(string(one))+")", "")
 				continue
 			}
 			if f.Geometry != nil { // a feature may be without
@@ -155,7 +156,7 @@ func nameLines(lines []*object) string {
 		}
 		name := strings.TrimSuffix(g.path, ".geometry.")
 		if own := g.name(); own != "" {
-			name += " " + quoted(own)
+			name += " " + problem.Quoted(own)
 		}
 		names = append(names, name)
 	}
@@ -167,16 +168,16 @@ func nameLines(lines []*object) string {
 func (w *reading) onlyPart(g *object) bool {
 	parts := w.elements(g.Coordinates, w.path, 1000)
 	switch {
-	case len(w.list) > 0:
+	case w.Len() > 0:
 		return false
 	case len(parts) == 1:
 		g.Coordinates, w.path = parts[0], w.path+"[0]"
 		w.note("a %s, read as the line that it holds", g.Type)
 		return true
 	case g.Type == "Polygon":
-		w.add(0, w.path, fmt.Sprintf("a Polygon with %d rings is an area (allowed 1 ring)", len(parts)), "export the centre line as a LineString")
+		w.Add(0, w.path, fmt.Sprintf("a Polygon with %d rings is an area (allowed 1 ring)", len(parts)), "export the centre line as a LineString")
 	default:
-		w.add(0, w.path, fmt.Sprintf("a MultiLineString of %d parts (allowed 1)", len(parts)), "join the parts into one LineString")
+		w.Add(0, w.path, fmt.Sprintf("a MultiLineString of %d parts (allowed 1)", len(parts)), "join the parts into one LineString")
 	}
 	return false
 }
@@ -185,17 +186,17 @@ func (w *reading) onlyPart(g *object) bool {
 func (w *reading) elements(raw json.RawMessage, path string, limit int) (list []json.RawMessage) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	if open, err := d.Token(); err != nil || open != json.Delim('[') {
-		w.add(0, path, "not an array (got "+quoted(string(raw))+")", "export the line again")
+		w.Add(0, path, "not an array (got "+problem.Quoted(string(raw))+")", "export the line again")
 		return nil
 	}
 	for d.More() {
 		var one json.RawMessage
 		if err := d.Decode(&one); err != nil {
-			w.add(0, path, "can't be read: "+err.Error(), "")
+			w.Add(0, path, "can't be read: "+err.Error(), "")
 			return nil
 		}
 		if len(list) == limit {
-			w.add(0, path, fmt.Sprintf("too many elements (got more than %d)", limit), "keep one line in the file, with a point every metre or two")
+			w.Add(0, path, fmt.Sprintf("too many elements (got more than %d)", limit), "keep one line in the file, with a point every metre or two")
 			return nil
 		}
 		list = append(list, one)
@@ -209,7 +210,7 @@ func (w *reading) readPositions(raw json.RawMessage) {
 	for i, one := range w.elements(raw, w.path, MaxPoints) {
 		var position []json.RawMessage
 		if len(one) > 1000 || json.Unmarshal(one, &position) != nil || len(position) < 2 {
-			w.add(0, fmt.Sprintf("%s[%d]", w.path, i), "not a position (got "+quoted(string(one))+", allowed two or three numbers)", "")
+			w.Add(0, fmt.Sprintf("%s[%d]", w.path, i), "not a position (got "+problem.Quoted(string(one))+", allowed two or three numbers)", "")
 			continue
 		}
 		if len(position) > 3 {
@@ -219,7 +220,7 @@ func (w *reading) readPositions(raw json.RawMessage) {
 		for axis, x := range position[:min(len(position), 3)] {
 			number, err := strconv.ParseFloat(string(x), 64)
 			if err != nil {
-				w.add(0, fmt.Sprintf("%s[%d][%d]", w.path, i, axis), "not a number (got "+quoted(string(x))+")", "")
+				w.Add(0, fmt.Sprintf("%s[%d][%d]", w.path, i, axis), "not a number (got "+problem.Quoted(string(x))+")", "")
 				number = math.NaN()
 			}
 			v[axis] = number

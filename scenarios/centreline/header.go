@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // families are the spellings of x and y that go together, letters and digits
@@ -112,17 +114,17 @@ func (w *reading) chooseColumns(header []string, s Spec, line int) (columns []co
 		want := s.Columns[key]
 		switch {
 		case len(found) == 1 && used[found[0]]:
-			w.add(line, key, fmt.Sprintf("two axes share one column (got %s)", listNames(header, found)), "name each of them with columns: {x: …, y: …}")
+			w.Add(line, key, fmt.Sprintf("two axes share one column (got %s)", listNames(header, found)), "name each of them with columns: {x: …, y: …}")
 		case len(found) == 1:
 			used[found[0]] = true
 			_, unit := splitUnit(header[found[0]])
 			columns = append(columns, column{axis, found[0], unit})
 		case len(found) > 1:
-			w.add(line, key, fmt.Sprintf("%d columns could be it (got %s)", len(found), listNames(header, found)), "rename all but one")
+			w.Add(line, key, fmt.Sprintf("%d columns could be it (got %s)", len(found), listNames(header, found)), "rename all but one")
 		case want != "" && want != NotUsed:
-			w.add(line, key, fmt.Sprintf("no column of that name (got %s, allowed %s)", quoted(want), listNames(header, nil)), "copy the name from the header")
+			w.Add(line, key, fmt.Sprintf("no column of that name (got %s, allowed %s)", problem.Quoted(want), listNames(header, nil)), "copy the name from the header")
 		case axis < 2:
-			w.add(line, key, fmt.Sprintf("no such column in the header (got %s)", listNames(header, nil)), fmt.Sprintf("name it with columns: {%s: …}, as it stands in the header", key))
+			w.Add(line, key, fmt.Sprintf("no such column in the header (got %s)", listNames(header, nil)), fmt.Sprintf("name it with columns: {%s: …}, as it stands in the header", key))
 		}
 	}
 	var unused []int
@@ -142,7 +144,7 @@ func listNames(header []string, which []int) string {
 	var names []string
 	for i, h := range header {
 		if which == nil || slices.Contains(which, i) {
-			names = append(names, quoted(h))
+			names = append(names, problem.Quoted(h))
 		}
 	}
 	if len(names) > 12 {

@@ -12,6 +12,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // What a file may hold.
@@ -76,8 +78,8 @@ type Line struct {
 // On failure the error is of type Errors and holds every problem that could be
 // told, up to 20. The line is nil then.
 func Read(name string, r io.Reader, s Spec) (*Line, error) {
-	w := &reading{problems: problems{name: name}, line: &Line{Name: name}}
-	s.check(&w.problems)
+	w := &reading{Found: problem.Found{Name: name}, line: &Line{Name: name}}
+	s.check(&w.Found)
 	if text, ok := w.text(r); ok {
 		if strings.HasPrefix(strings.TrimSpace(text), "{") {
 			w.readGeoJSON(text, s)
@@ -86,11 +88,11 @@ func Read(name string, r io.Reader, s Spec) (*Line, error) {
 		}
 		w.toMetres()
 	}
-	if err := w.err(); err != nil {
+	if err := w.Err(); err != nil {
 		return nil, err
 	}
 	w.finish()
-	if err := w.err(); err != nil {
+	if err := w.Err(); err != nil {
 		return nil, err
 	}
 	return w.line, nil
@@ -98,7 +100,7 @@ func Read(name string, r io.Reader, s Spec) (*Line, error) {
 
 // reading is a line while it is read: its points in the units of the file.
 type reading struct {
-	problems
+	problem.Found
 	line   *Line
 	points []Point
 	at     []int      // line (CSV) or index (GeoJSON) of each point
@@ -112,7 +114,7 @@ var axes = []string{"x", "y", "z"}
 // addPoint adds a point. It reports false when there are too many.
 func (w *reading) addPoint(v [3]float64, hasZ bool, at int) bool {
 	if len(w.points) == MaxPoints {
-		w.add(0, "", fmt.Sprintf("too many points (got more than %d)", MaxPoints), "keep one point every metre or two")
+		w.Add(0, "", fmt.Sprintf("too many points (got more than %d)", MaxPoints), "keep one point every metre or two")
 		return false
 	}
 	w.points = append(w.points, Point{v[0], v[1], v[2]})
@@ -123,10 +125,10 @@ func (w *reading) addPoint(v [3]float64, hasZ bool, at int) bool {
 // addAt adds a problem of one value of point i.
 func (w *reading) addAt(i, axis int, what, hint string) {
 	if w.path == "" {
-		w.add(w.at[i], axes[axis], what, hint)
+		w.Add(w.at[i], axes[axis], what, hint)
 		return
 	}
-	w.add(0, fmt.Sprintf("%s[%d][%d]", w.path, w.at[i], axis), what, hint)
+	w.Add(0, fmt.Sprintf("%s[%d][%d]", w.path, w.at[i], axis), what, hint)
 }
 
 // place names a point for a message.
@@ -152,17 +154,17 @@ func (w *reading) text(r io.Reader) (string, bool) {
 	const save = "save it as text in UTF-8 (CSV or GeoJSON)"
 	switch i := strings.IndexFunc(text, isBinary); {
 	case err != nil:
-		w.add(0, "", "can't be read: "+err.Error(), "")
+		w.Add(0, "", "can't be read: "+err.Error(), "")
 	case len(data) > MaxBytes:
-		w.add(0, "", fmt.Sprintf("file too large (got more than %d MB)", MaxBytes/1_000_000), "keep the centre line alone")
+		w.Add(0, "", fmt.Sprintf("file too large (got more than %d MB)", MaxBytes/1_000_000), "keep the centre line alone")
 	case strings.TrimSpace(text) == "":
-		w.add(0, "", "the file is empty", "export the line again")
+		w.Add(0, "", "the file is empty", "export the line again")
 	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff"):
-		w.add(0, "", "not UTF-8 (got UTF-16)", save)
+		w.Add(0, "", "not UTF-8 (got UTF-16)", save)
 	case i >= 0:
-		w.add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]), save)
+		w.Add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]), save)
 	case !utf8.ValidString(text):
-		w.add(1+strings.Count(text[:invalidAt(text)], "\n"), "", fmt.Sprintf("not UTF-8 (got the byte 0x%02x)", text[invalidAt(text)]), save)
+		w.Add(1+strings.Count(text[:invalidAt(text)], "\n"), "", fmt.Sprintf("not UTF-8 (got the byte 0x%02x)", text[invalidAt(text)]), save)
 	default:
 		return text, true
 	}

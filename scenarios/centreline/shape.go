@@ -26,13 +26,13 @@ func (w *reading) finish() {
 	}
 	// first the length: in a wrong unit all points may lie within sameWithin
 	if total := sum(closedSteps(w.points)); len(w.points) >= MinPoints && !(total >= shortest && total <= longest) {
-		w.add(0, "", fmt.Sprintf("not the length of a circuit (got %s, allowed %.0f m to %.0f km)", length(total), shortest, longest/1000), w.lengthHint(angles))
+		w.Add(0, "", fmt.Sprintf("not the length of a circuit (got %s, allowed %.0f m to %.0f km)", length(total), shortest, longest/1000), w.lengthHint(angles))
 		return
 	}
 	w.dropRepeats()
 	points := w.points
 	if len(points) < MinPoints {
-		w.add(0, "", fmt.Sprintf("too few points (got %d, allowed %d and more)", len(points), MinPoints), "a corner needs three or more")
+		w.Add(0, "", fmt.Sprintf("too few points (got %d, allowed %d and more)", len(points), MinPoints), "a corner needs three or more")
 		return
 	}
 	steps := closedSteps(points)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -24,20 +25,20 @@ func factor(unit string) (m float64, ok bool) {
 }
 
 func unknownUnit(unit string) string {
-	return fmt.Sprintf("unit not known (got %s, allowed deg, %s)", quoted(unit), strings.Join(units.Distance.Units(), ", "))
+	return fmt.Sprintf("unit not known (got %s, allowed deg, %s)", problem.Quoted(unit), strings.Join(units.Distance.Units(), ", "))
 }
 
 // check adds what is wrong with the Spec itself.
-func (s Spec) check(p *problems) {
+func (s Spec) check(p *problem.Found) {
 	if _, ok := factor(s.Unit); s.Unit != "" && !ok {
-		p.add(0, "unit", unknownUnit(s.Unit), "say unit: m")
+		p.Add(0, "unit", unknownUnit(s.Unit), "say unit: m")
 	}
 	for _, key := range slices.Sorted(maps.Keys(s.Columns)) {
 		switch {
 		case !slices.Contains(axes, key):
-			p.add(0, "columns", fmt.Sprintf("no such column (got %s, allowed x, y, z)", quoted(key)), "")
+			p.Add(0, "columns", fmt.Sprintf("no such column (got %s, allowed x, y, z)", problem.Quoted(key)), "")
 		case s.Columns[key] == NotUsed && key != "z":
-			p.add(0, "columns", key+" is needed", "name it as it stands in the header")
+			p.Add(0, "columns", key+" is needed", "name it as it stands in the header")
 		}
 	}
 }
@@ -56,22 +57,22 @@ func (w *reading) settleUnits(columns []column, s Spec, line int) {
 		f, ok := factor(c.unit)
 		switch {
 		case c.unit != "" && !ok:
-			w.add(line, axes[c.axis], unknownUnit(c.unit), "")
+			w.Add(line, axes[c.axis], unknownUnit(c.unit), "")
 		case c.unit != "" && c.axis == 2 && f == 0:
-			w.add(line, "z", "a height in degrees (allowed m, ft, …)", "name the column of the height with columns: {z: …}")
+			w.Add(line, "z", "a height in degrees (allowed m, ft, …)", "name the column of the height with columns: {z: …}")
 		case c.unit != "" && c.axis < 2 && statedOK && stated != f:
-			w.add(line, axes[c.axis], fmt.Sprintf("the header says %s, unit says %s", quoted(c.unit), quoted(s.Unit)), "leave unit out, or take it out of the header")
+			w.Add(line, axes[c.axis], fmt.Sprintf("the header says %s, unit says %s", problem.Quoted(c.unit), problem.Quoted(s.Unit)), "leave unit out, or take it out of the header")
 		case c.unit != "":
 			w.scale[c.axis] = f
 		case statedOK && (c.axis < 2 || stated > 0):
 			w.scale[c.axis] = stated
 		case s.Unit == "" && needsUnit(c.axis, other):
-			w.add(line, axes[c.axis], fmt.Sprintf("unit not known (got none beside one in %s)", quoted(other)), fmt.Sprintf("write it into the header, such as %s [m]", axes[c.axis]))
+			w.Add(line, axes[c.axis], fmt.Sprintf("unit not known (got none beside one in %s)", problem.Quoted(other)), fmt.Sprintf("write it into the header, such as %s [m]", axes[c.axis]))
 		}
 	}
 	w.line.Geographic = w.scale[0] == 0
 	if (w.scale[0] == 0) != (w.scale[1] == 0) {
-		w.add(line, "", "one of x and y is in degrees, the other isn't", "give both in degrees (deg) or both in m")
+		w.Add(line, "", "one of x and y is in degrees, the other isn't", "give both in degrees (deg) or both in m")
 	}
 }
 

@@ -16,20 +16,20 @@ func readText(r io.Reader, limit int64, p *problems) (text string, notes []strin
 	data, err := readWhole(io.LimitReader(r, limit+1))
 	switch {
 	case err != nil:
-		p.add(0, "", "can't be read: "+err.Error(), "")
+		p.Add(0, "", "can't be read: "+err.Error(), "")
 		return "", nil
 	case int64(len(data)) > limit:
-		p.add(0, "", fmt.Sprintf("file too large (got more than %d bytes, allowed %d)", limit, limit),
+		p.Add(0, "", fmt.Sprintf("file too large (got more than %d bytes, allowed %d)", limit, limit),
 			"keep the columns and laps that matter, or a lower sample rate: 20 Hz is plenty")
 		return "", nil
 	}
 	if n := strings.Count(data, "\n"); n > maxLines {
-		p.add(0, "", fmt.Sprintf("too many lines (got %d, allowed %d)", n, maxLines), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
+		p.Add(0, "", fmt.Sprintf("too many lines (got %d, allowed %d)", n, maxLines), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
 		return "", nil
 	}
 	text, notes = decode(data)
 	if i := strings.IndexFunc(text, isBinary); i >= 0 {
-		p.add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]),
+		p.Add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]),
 			"export the log as text with one row a sample (CSV)")
 		return "", nil
 	}

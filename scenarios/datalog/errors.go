@@ -3,70 +3,30 @@ package datalog
 import (
 	"fmt"
 	"slices"
-	"strings"
+
+	"sumpward/scenarios/internal/problem"
 )
 
-// Error is one problem of a log, with where it is and how to mend it.
-type Error struct {
-	Name   string // of the log
-	Line   int    // from 1; 0 where the problem has no line
-	Column string // the quantity (time, throttle, …); empty where it has none
-	What   string // what is wrong (got X, allowed …)
-	Hint   string // how to mend it; may be empty
-}
-
-// Error gives "name:line: column: what; hint".
-func (e *Error) Error() string {
-	var b strings.Builder
-	b.WriteString(e.Name)
-	if e.Line > 0 {
-		fmt.Fprintf(&b, ":%d", e.Line)
-	}
-	b.WriteString(": ")
-	if e.Column != "" {
-		b.WriteString(e.Column + ": ")
-	}
-	b.WriteString(e.What)
-	if e.Hint != "" {
-		b.WriteString("; " + e.Hint)
-	}
-	return b.String()
-}
+// Error is one problem of a log, with the Name of the log, the Line in it (from
+// 1; 0 where the problem has none), the Column (the quantity: time, throttle, …;
+// empty where it has none), What is wrong (got X, allowed …) and the Hint that
+// mends it (may be empty). Error gives "name:line: column: what; hint".
+type Error = problem.Problem
 
 // Errors are all the problems that were found in a log, in the order of the
-// file as far as it could be read. errors.As finds each *Error in it.
-type Errors []*Error
-
-// Error gives one problem a line.
-func (e Errors) Error() string {
-	lines := make([]string, len(e))
-	for i, one := range e {
-		lines[i] = one.Error()
-	}
-	return strings.Join(lines, "\n")
-}
-
-// Unwrap gives the problems one by one.
-func (e Errors) Unwrap() []error {
-	list := make([]error, len(e))
-	for i, one := range e {
-		list[i] = one
-	}
-	return list
-}
-
-// maxProblems is how many problems of one log are listed; the rest is counted.
-const maxProblems = 20
+// file as far as it could be read, up to 20 and the number of the rest. errors.As
+// finds the first *Error in it.
+type Errors = problem.List
 
 // problems collects what is wrong with one log.
 type problems struct {
-	name string
-	list Errors
-	more int
-	rows map[string]int // problems of single rows, by column
-
-	ofRows int // problems of single rows
+	problem.Found
+	rows   map[string]int // problems of single rows, by column
+	ofRows int            // problems of single rows
 }
+
+// problemsOf begins with none in the log of a name.
+func problemsOf(name string) *problems { return &problems{Found: problem.Found{Name: name}} }
 
 // maxFaultyRows is after how many problems of single rows reading stops.
 const maxFaultyRows = 10_000
@@ -82,43 +42,14 @@ func (p *problems) addRow(line int, column, what, hint string) {
 	}
 	p.ofRows++
 	if p.rows[column]++; p.rows[column] <= maxRowProblems {
-		p.add(line, column, what, hint)
+		p.Add(line, column, what, hint)
 	}
 }
 
 func (p *problems) countRows() {
 	for _, column := range slices.Concat(quantities, []string{""}) {
 		if n := p.rows[column] - maxRowProblems; n > 0 {
-			p.add(0, column, fmt.Sprintf("and in %d more rows", n), "")
+			p.Add(0, column, fmt.Sprintf("and in %d more rows", n), "")
 		}
 	}
-}
-
-func (p *problems) add(line int, column, what, hint string) {
-	if len(p.list) >= maxProblems {
-		p.more++
-		return
-	}
-	p.list = append(p.list, &Error{Name: p.name, Line: line, Column: column, What: what, Hint: hint})
-}
-
-// err gives nil, or Errors.
-func (p *problems) err() error {
-	if len(p.list) == 0 {
-		return nil
-	}
-	list := p.list
-	if p.more > 0 {
-		list = append(list, &Error{Name: p.name, What: fmt.Sprintf("%d more problems", p.more)})
-	}
-	return list
-}
-
-// quoted shortens and quotes text from the file for a message.
-func quoted(s string) string {
-	r := []rune(s)
-	if len(r) > 40 {
-		s = string(r[:40]) + "…"
-	}
-	return fmt.Sprintf("%q", s)
 }

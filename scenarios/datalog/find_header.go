@@ -17,12 +17,12 @@ type table struct {
 // quantities, the first of them if there are several.
 func findHeader(text string, s Spec, p *problems) (t table, ok bool) {
 	if strings.TrimSpace(text) == "" {
-		p.add(0, "", "the file is empty", "export the log again")
+		p.Add(0, "", "the file is empty", "export the log again")
 		return t, false
 	}
 	d, _ := sniffDelimiter(text)
 	if d == 0 {
-		p.add(0, "", "no columns found (allowed delimiters: comma, semicolon, tab, pipe, blank)",
+		p.Add(0, "", "no columns found (allowed delimiters: comma, semicolon, tab, pipe, blank)",
 			"export the log as text with one row a sample and a header row")
 		return t, false
 	}
@@ -44,7 +44,7 @@ func findHeader(text string, s Spec, p *problems) (t table, ok bool) {
 		}
 	}
 	if best == 0 {
-		p.add(0, "", fmt.Sprintf("no header found in the first %d lines (delimiter taken: %s)", line, delimiterNames[d]),
+		p.Add(0, "", fmt.Sprintf("no header found in the first %d lines (delimiter taken: %s)", line, delimiterNames[d]),
 			"put a line above the rows that names the columns, such as time,throttle,lateral,longitudinal, or say columns: {time: …, throttle: …} with the names in the file")
 		return t, false
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // quantities in the order in which they are read and reported.
@@ -177,7 +179,7 @@ func chooseColumns(fields []string, s Spec, line int, p *problems) (columns []co
 			reportAbsent(fields, key, stated, line, p)
 			continue
 		case len(found) > 1:
-			p.add(line, key, fmt.Sprintf("%d columns could be it (got %s)", len(found), listNames(fields, found)),
+			p.Add(line, key, fmt.Sprintf("%d columns could be it (got %s)", len(found), listNames(fields, found)),
 				fmt.Sprintf("rename all but one, or leave it out with columns: {%s: none}", key))
 			continue
 		}
@@ -199,10 +201,10 @@ func reportAbsent(fields []string, key, stated string, line int, p *problems) {
 		for i := range all {
 			all[i] = i
 		}
-		p.add(line, key, fmt.Sprintf("no column of that name (got %s, allowed %s)", quoted(stated), listNames(fields, all)),
+		p.Add(line, key, fmt.Sprintf("no column of that name (got %s, allowed %s)", problem.Quoted(stated), listNames(fields, all)),
 			"copy the name from the header")
 	case key == Time || key == Throttle:
-		p.add(line, key, "no such column in the header",
+		p.Add(line, key, "no such column in the header",
 			fmt.Sprintf("name it with columns: {%s: …}, as it stands in the header", key))
 	}
 }
@@ -212,7 +214,7 @@ func listNames(fields []string, which []int) string {
 	var names []string
 	for _, i := range which {
 		if fields[i] != "" {
-			names = append(names, quoted(fields[i]))
+			names = append(names, problem.Quoted(fields[i]))
 		}
 	}
 	if len(names) > 12 {

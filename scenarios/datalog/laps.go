@@ -23,7 +23,7 @@ func (l *Log) holdLaps(laps []float64, lines []int, p *problems) {
 			laps[i] = last
 			continue
 		case v != math.Trunc(v) || math.Abs(v) > 1e6:
-			p.add(lines[i], Lap, fmt.Sprintf("not a whole number (got %g)", v), "leave the lap column out with columns: {lap: none}")
+			p.Add(lines[i], Lap, fmt.Sprintf("not a whole number (got %g)", v), "leave the lap column out with columns: {lap: none}")
 			return
 		}
 		last = v

@@ -85,7 +85,7 @@ func (l *Log) scale(w *raw, s Spec, p *problems) {
 		if factor == 0 {
 			var highest float64
 			if factor, highest = throttleFactor(values); factor == 0 {
-				p.add(0, c.key, fmt.Sprintf("unit not known (got none and values up to %.4g, allowed %%, 0..1)", highest), "say units: {throttle: %} or units: {throttle: 0..1}")
+				p.Add(0, c.key, fmt.Sprintf("unit not known (got none and values up to %.4g, allowed %%, 0..1)", highest), "say units: {throttle: %} or units: {throttle: 0..1}")
 				continue
 			}
 			l.Notes = append(l.Notes, fmt.Sprintf("throttle: taken as %s, from values up to %.4g", map[float64]string{1: "0..1", 0.01: "%"}[factor], highest))
@@ -121,7 +121,7 @@ func checkRange(key string, values []float64, lines []int, p *problems) {
 	if count > 1 {
 		others = fmt.Sprintf(", and in %d more rows", count-1)
 	}
-	p.add(lines[first], key, fmt.Sprintf("out of range%s (got %.4g %s, allowed %.4g to %.4g %s)",
+	p.Add(lines[first], key, fmt.Sprintf("out of range%s (got %.4g %s, allowed %.4g to %.4g %s)",
 		others, values[first]*a.shown, a.unit, a.low*a.shown, a.high*a.shown, a.unit), "check its unit, or leave the cell empty if the reading is a fault")
 }
 
@@ -139,7 +139,7 @@ func (l *Log) checkSize(key string, values []float64, p *problems) {
 	}
 	slices.Sort(sizes)
 	if q := quantile(sizes, 0.95); q > 4 {
-		p.add(0, key, fmt.Sprintf("too large for a car (got %.3g g or more in 5 %% of the rows, allowed up to 4 g)", q), fmt.Sprintf("check its unit, such as units: {%s: m/s2}", key))
+		p.Add(0, key, fmt.Sprintf("too large for a car (got %.3g g or more in 5 %% of the rows, allowed up to 4 g)", q), fmt.Sprintf("check its unit, such as units: {%s: m/s2}", key))
 	}
 	if q := quantile(sizes, 0.99); q < 0.15 {
 		l.Warnings = append(l.Warnings, fmt.Sprintf("%s: below %.2g g in 99 %% of the rows: check its unit, such as units: {%s: g}", key, q, key))

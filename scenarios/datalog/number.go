@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // missingMarks are the cells, in lower case, that stand for "no value".
@@ -28,20 +30,20 @@ func (d *decimalSign) parse(cell string) (v float64, what, hint string) {
 	}
 	plain, sign, ok := plainNumber(cell)
 	if !ok {
-		return 0, "not a number (got " + quoted(cell) + ", allowed a number, or an empty cell where it is missing)", hintForNumber(cell)
+		return 0, "not a number (got " + problem.Quoted(cell) + ", allowed a number, or an empty cell where it is missing)", hintForNumber(cell)
 	}
 	if sign != 0 {
 		if *d == 0 {
 			*d = decimalSign(sign)
 		}
 		if byte(*d) != sign {
-			return 0, "the decimal sign changes within the file (got " + quoted(cell) + ", the numbers before have " + quoted(string(rune(*d))) + ")",
+			return 0, "the decimal sign changes within the file (got " + problem.Quoted(cell) + ", the numbers before have " + problem.Quoted(string(rune(*d))) + ")",
 				"write every number with the same decimal sign and no grouping of digits"
 		}
 	}
 	v, err := strconv.ParseFloat(plain, 64)
 	if err != nil || math.IsInf(v, 0) {
-		return 0, "not a finite number (got " + quoted(cell) + ")", "leave the cell empty where the value is missing"
+		return 0, "not a finite number (got " + problem.Quoted(cell) + ")", "leave the cell empty where the value is missing"
 	}
 	return v, "", ""
 }
@@ -92,7 +94,7 @@ func hintForNumber(cell string) string {
 // parseClock reads "min:s" or "h:min:s" and gives seconds.
 func (d *decimalSign) parseClock(cell string) (v float64, what, hint string) {
 	bad := func() (float64, string, string) {
-		return 0, "not a time (got " + quoted(cell) + ", allowed min:s or h:min:s)", "such as 1:02.5"
+		return 0, "not a time (got " + problem.Quoted(cell) + ", allowed min:s or h:min:s)", "such as 1:02.5"
 	}
 	parts := strings.Split(cell, ":")
 	if len(parts) < 2 || len(parts) > 3 {

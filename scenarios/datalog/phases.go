@@ -34,13 +34,13 @@ const FullThrottleLoad = 0.99
 // lap column laps are found from the repeat. Zero fields of t take the
 // defaults.
 func (l *Log) Lap(t Tolerance) ([]Phase, Report, error) {
-	p := &problems{name: l.Name}
-	if t.check(p); len(p.list) > 0 {
-		return nil, Report{}, p.err()
+	p := problemsOf(l.Name)
+	if t.check(p); p.Len() > 0 {
+		return nil, Report{}, p.Err()
 	}
 	if len(l.Samples) == 0 || !(l.Rate > 0) {
-		p.add(0, "", "the log holds no samples", "read it with Read")
-		return nil, Report{}, p.err()
+		p.Add(0, "", "the log holds no samples", "read it with Read")
+		return nil, Report{}, p.Err()
 	}
 	r := Report{Rate: l.Rate}
 	r.Notes = append(r.Notes, l.Notes...)
@@ -52,9 +52,9 @@ func (l *Log) Lap(t Tolerance) ([]Phase, Report, error) {
 		phases = append(phases, l.cut(lap, t.withDefaults())...)
 	}
 	if len(phases) > MaxPhases {
-		p.add(0, "", fmt.Sprintf("too many phases (got %d of %d laps, allowed %d)", len(phases), len(laps), MaxPhases),
+		p.Add(0, "", fmt.Sprintf("too many phases (got %d of %d laps, allowed %d)", len(phases), len(laps), MaxPhases),
 			"keep fewer laps, or widen the tolerance within which samples make up a phase")
-		return nil, Report{}, p.err()
+		return nil, Report{}, p.Err()
 	}
 	r.describeLog(l, laps)
 	r.describePhases(phases)

@@ -38,9 +38,9 @@ func (w *raw) column(key string) []float64 {
 // On failure the error is of type Errors and holds every problem that could be
 // told, up to 20. The log is nil then.
 func Read(r io.Reader, name string, s Spec) (*Log, error) {
-	p := &problems{name: name}
+	p := problemsOf(name)
 	known := s.check(p)
-	inSpec := len(p.list)
+	inSpec := p.Len()
 	maxBytes, maxRows := s.MaxBytes, s.MaxRows
 	if maxBytes <= 0 {
 		maxBytes = DefaultMaxBytes
@@ -49,21 +49,21 @@ func Read(r io.Reader, name string, s Spec) (*Log, error) {
 		maxRows = DefaultMaxRows
 	}
 	text, notes := readText(r, maxBytes, p)
-	if !known || len(p.list) > inSpec {
-		return nil, p.err()
+	if !known || p.Len() > inSpec {
+		return nil, p.Err()
 	}
 	l := &Log{Name: name, Notes: notes, Tolerance: s.Tolerance, Header: map[string]string{}}
 	w := l.readRows(text, s, maxRows, p)
-	if err := p.err(); err != nil {
+	if err := p.Err(); err != nil {
 		return nil, err
 	}
 	l.settleTime(w, maxRows, p)
-	if err := p.err(); err != nil {
+	if err := p.Err(); err != nil {
 		return nil, err
 	}
 	l.scale(w, s, p)
 	l.fillMissing(w, p)
-	if err := p.err(); err != nil {
+	if err := p.Err(); err != nil {
 		return nil, err
 	}
 	l.makeSamples(w)
@@ -81,7 +81,7 @@ func (l *Log) readRows(text string, s Spec, maxRows int, p *problems) *raw {
 	rest, line := l.passUnitRows(t, columns)
 	for _, c := range columns {
 		if d, axis := directions[c.key]; axis && s.Positive[c.key] == "" {
-			p.add(t.line, c.key, fmt.Sprintf("which way it counts positive isn't stated (got nothing, allowed %s, %s)", d[0], d[1]), signHint(c.key))
+			p.Add(t.line, c.key, fmt.Sprintf("which way it counts positive isn't stated (got nothing, allowed %s, %s)", d[0], d[1]), signHint(c.key))
 		}
 	}
 	columns, notes, warnings := settleUnits(columns, s, t.line, p)
@@ -89,7 +89,7 @@ func (l *Log) readRows(text string, s Spec, maxRows int, p *problems) *raw {
 	for _, c := range columns {
 		l.Header[c.key] = c.header
 	}
-	if len(p.list) > 0 {
+	if p.Len() > 0 {
 		return nil
 	}
 	w := &raw{columns: columns, values: make([][]float64, len(columns))}

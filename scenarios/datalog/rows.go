@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // readCells reads the rows of data.
@@ -15,7 +17,7 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 	for rest != "" {
 		if p.ofRows > maxFaultyRows {
 			p.countRows()
-			p.add(line, "", "too many rows have problems: reading stopped here", "mend those above first")
+			p.Add(line, "", "too many rows have problems: reading stopped here", "mend those above first")
 			return
 		}
 		var one string
@@ -49,7 +51,7 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 			continue
 		}
 		if len(w.lines) >= maxRows {
-			p.add(line, "", fmt.Sprintf("too many rows (got more than %d)", maxRows), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
+			p.Add(line, "", fmt.Sprintf("too many rows (got more than %d)", maxRows), "keep the laps that matter, or a lower sample rate: 20 Hz is plenty")
 			return
 		}
 		for i, v := range row {
@@ -64,8 +66,8 @@ func (l *Log) readCells(w *raw, rest string, line int, t table, maxRows int, p *
 	if repeated > 0 {
 		l.Notes = append(l.Notes, fmt.Sprintf("rows that repeat the header, passed over: %d", repeated))
 	}
-	if len(p.list) == 0 && len(w.lines) < 2 {
-		p.add(t.line, "", fmt.Sprintf("too few rows below the header (got %d, allowed 2 and more)", len(w.lines)), "export the log again, with its samples")
+	if p.Len() == 0 && len(w.lines) < 2 {
+		p.Add(t.line, "", fmt.Sprintf("too few rows below the header (got %d, allowed 2 and more)", len(w.lines)), "export the log again, with its samples")
 	}
 }
 
@@ -113,7 +115,7 @@ func (d *decimalSign) parseRow(values []float64, cells []string, columns []colum
 		case c.clock && !isMissing(cell):
 			values[i], what, hint = d.parseClock(cell)
 		case colons:
-			what, hint = "not a number (got "+quoted(cell)+", the unit is not min:s)", "say units: {time: min:s}"
+			what, hint = "not a number (got "+problem.Quoted(cell)+", the unit is not min:s)", "say units: {time: min:s}"
 		default:
 			values[i], what, hint = d.parse(cell)
 		}

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+
+	"sumpward/scenarios/internal/problem"
 )
 
 // check finds what is wrong with the Spec by itself. It is false where a
@@ -24,7 +26,7 @@ func (s Spec) check(p *problems) (known bool) {
 		for _, key := range sortedKeys(m.values) {
 			if !slices.Contains(m.keys, key) {
 				known = false
-				p.add(0, "", fmt.Sprintf("%s: no such quantity (got %s, allowed %s)", m.field, quoted(key), strings.Join(m.keys, ", ")), "")
+				p.Add(0, "", fmt.Sprintf("%s: no such quantity (got %s, allowed %s)", m.field, problem.Quoted(key), strings.Join(m.keys, ", ")), "")
 			}
 		}
 	}
@@ -39,7 +41,7 @@ func (s Spec) checkPositive(p *problems) {
 	for _, key := range []string{Longitudinal, Lateral} {
 		word, d := s.Positive[key], directions[key]
 		if word != "" && word != d[0] && word != d[1] {
-			p.add(0, key, fmt.Sprintf("positive: no such direction (got %s, allowed %s, %s)", quoted(word), d[0], d[1]), signHint(key))
+			p.Add(0, key, fmt.Sprintf("positive: no such direction (got %s, allowed %s, %s)", problem.Quoted(word), d[0], d[1]), signHint(key))
 		}
 	}
 }
@@ -65,13 +67,13 @@ func (s Spec) sign(key string) float64 {
 
 func (t Tolerance) check(p *problems) {
 	if math.IsNaN(t.Load) || t.Load < 0 || t.Load > 1 {
-		p.add(0, "", fmt.Sprintf("tolerance of load out of range (got %g, allowed 0 to 1)", t.Load), "write 5 %")
+		p.Add(0, "", fmt.Sprintf("tolerance of load out of range (got %g, allowed 0 to 1)", t.Load), "write 5 %")
 	}
 	if math.IsNaN(t.Acceleration) || t.Acceleration < 0 || t.Acceleration > 5*StandardGravity {
-		p.add(0, "", fmt.Sprintf("tolerance of acceleration out of range (got %.3g m/s2, allowed 0 to 5 g)", t.Acceleration), "write 0.1 g")
+		p.Add(0, "", fmt.Sprintf("tolerance of acceleration out of range (got %.3g m/s2, allowed 0 to 5 g)", t.Acceleration), "write 0.1 g")
 	}
 	if math.IsNaN(t.Smoothing) || t.Smoothing > 10 {
-		p.add(0, "", fmt.Sprintf("smoothing out of range (got %g s, allowed up to 10 s)", t.Smoothing), "write 0.5 s")
+		p.Add(0, "", fmt.Sprintf("smoothing out of range (got %g s, allowed up to 10 s)", t.Smoothing), "write 0.5 s")
 	}
 }
 

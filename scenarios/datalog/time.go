@@ -32,12 +32,12 @@ func (l *Log) settleTime(w *raw, maxRows int, p *problems) {
 	for i := range t {
 		t[i] -= first
 	}
-	if len(p.list) > 0 {
+	if p.Len() > 0 {
 		return
 	}
 	l.spreadRepeated(t, w.lines, p)
 	step = medianStep(t)
-	if len(p.list) > 0 || !l.checkRate(step, t, p) {
+	if p.Len() > 0 || !l.checkRate(step, t, p) {
 		return
 	}
 	l.Rate = 1 / step
@@ -111,7 +111,7 @@ func (l *Log) spreadRepeated(t []float64, lines []int, p *problems) {
 		for k := i + 1; k < j; k++ {
 			t[k] = from + last*float64(k-i)/float64(j-i)
 			if spread++; t[k] <= t[k-1] && last > 0 {
-				p.add(lines[k], Time, fmt.Sprintf("too many rows have nearly the same time stamp (%d rows at %.6g s)", j-i, from), "check the time column")
+				p.Add(lines[k], Time, fmt.Sprintf("too many rows have nearly the same time stamp (%d rows at %.6g s)", j-i, from), "check the time column")
 				return
 			}
 		}
@@ -126,14 +126,14 @@ func (l *Log) spreadRepeated(t []float64, lines []int, p *problems) {
 func (l *Log) checkRate(step float64, t []float64, p *problems) bool {
 	switch rate := 1 / step; {
 	case step <= 0:
-		p.add(0, Time, "time stands still (every row has the same time stamp)", "name the right column with columns: {time: …}")
+		p.Add(0, Time, "time stands still (every row has the same time stamp)", "name the right column with columns: {time: …}")
 		return false
 	case rate < lowestRate*(1-1e-6):
-		p.add(0, Time, fmt.Sprintf("too few samples a second (got %.3g Hz, allowed %g Hz and more)", rate, lowestRate),
+		p.Add(0, Time, fmt.Sprintf("too few samples a second (got %.3g Hz, allowed %g Hz and more)", rate, lowestRate),
 			"check the unit of time, such as units: {time: ms}; else log at 10 Hz or more")
 		return false
 	case rate > highestRate*(1+1e-6):
-		p.add(0, Time, fmt.Sprintf("too many samples a second (got %.4g Hz, allowed up to %d Hz)", rate, highestRate),
+		p.Add(0, Time, fmt.Sprintf("too many samples a second (got %.4g Hz, allowed up to %d Hz)", rate, highestRate),
 			"check the unit of time, such as units: {time: s}")
 		return false
 	case rate < lowRate*0.99:
@@ -159,11 +159,11 @@ func (l *Log) insertRows(w *raw, step float64, maxRows int, p *problems) {
 		absent += absentRows(d, step)
 	}
 	p.countRows()
-	if len(p.list) > 0 || absent == 0 {
+	if p.Len() > 0 || absent == 0 {
 		return
 	}
 	if len(t)+absent > maxRows {
-		p.add(0, Time, fmt.Sprintf("too many rows, counting the %d that are absent (allowed %d)", absent, maxRows), "check the time column")
+		p.Add(0, Time, fmt.Sprintf("too many rows, counting the %d that are absent (allowed %d)", absent, maxRows), "check the time column")
 		return
 	}
 	l.Notes = append(l.Notes, fmt.Sprintf("rows that are absent, filled in: %d", absent))

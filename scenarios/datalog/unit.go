@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -29,7 +30,7 @@ func unitFactor(unit, key string) (factor float64, clock bool, err error) {
 		if f, ok := throttleFactors[strings.ToLower(strings.ReplaceAll(unit, " ", ""))]; ok {
 			return f, false, nil
 		}
-		return 0, false, fmt.Errorf("unit not known (got %s, allowed %%, 0..1)", quoted(unit))
+		return 0, false, fmt.Errorf("unit not known (got %s, allowed %%, 0..1)", problem.Quoted(unit))
 	case RPM:
 		switch strings.ToLower(strings.ReplaceAll(unit, " ", "")) {
 		case "rpm", "1/min", "min-1", "min^-1", "r/min", "rev/min", "u/min":
@@ -37,7 +38,7 @@ func unitFactor(unit, key string) (factor float64, clock bool, err error) {
 		case "hz", "1/s", "rev/s":
 			return 60, false, nil
 		}
-		return 0, false, fmt.Errorf("unit not known (got %s, allowed rpm, 1/min, Hz)", quoted(unit))
+		return 0, false, fmt.Errorf("unit not known (got %s, allowed rpm, 1/min, Hz)", problem.Quoted(unit))
 	case Lap:
 		return 1, false, nil
 	}
@@ -57,7 +58,7 @@ func unitFactor(unit, key string) (factor float64, clock bool, err error) {
 		if errors.As(err, &e) && e.What != "" {
 			return 0, false, fmt.Errorf("%s (allowed %s)", e.What, allowedUnits(key))
 		}
-		return 0, false, fmt.Errorf("unit not known (got %s, allowed %s)", quoted(unit), allowedUnits(key))
+		return 0, false, fmt.Errorf("unit not known (got %s, allowed %s)", problem.Quoted(unit), allowedUnits(key))
 	}
 	return u.Factor, false, nil
 }
@@ -122,13 +123,13 @@ func settleUnits(columns []column, s Spec, line int, p *problems) (kept []column
 		case c.key == Throttle || c.key == Time:
 			c.factor = 0 // the values may tell
 		case c.key == Speed && !c.stated:
-			notes = append(notes, fmt.Sprintf("speed: column %s is left unread, its unit isn't known (say units: {speed: km/h})", quoted(c.header)))
+			notes = append(notes, fmt.Sprintf("speed: column %s is left unread, its unit isn't known (say units: {speed: km/h})", problem.Quoted(c.header)))
 			continue
 		default:
 			err = fmt.Errorf("unit not known (got none, allowed %s)", allowedUnits(c.key))
 		}
 		if err != nil {
-			p.add(line, c.key, err.Error(), fmt.Sprintf("say units: {%s: %s}", c.key, strings.Split(allowedUnits(c.key), ",")[0]))
+			p.Add(line, c.key, err.Error(), fmt.Sprintf("say units: {%s: %s}", c.key, strings.Split(allowedUnits(c.key), ",")[0]))
 			continue
 		}
 		if stated != "" && c.unit != "" {

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -67,7 +68,7 @@ func appended(f *os.File, path, name string, entries []Entry) error {
 	case err == nil && !info.Mode().IsRegular():
 		return errors.New("not an ordinary file: name another")
 	case err == nil && info.Size() > mostBytes:
-		return (&found{name: name}).tooLarge()
+		return tooLarge(name)
 	case err == nil:
 		mode = info.Mode().Perm()
 		if old, err = os.ReadFile(path); err != nil {
@@ -131,21 +132,21 @@ func plainly(err error) error {
 
 // check reports what is wrong with an entry.
 func check(e *Entry, name string) error {
-	f := &found{name: name}
+	f := &problem.Found{Name: name}
 	for _, c := range columns {
 		switch {
 		case c.text != nil && len(*c.text(e)) > longestCell:
-			f.add(0, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(*c.text(e)), longestCell), "keep it short")
+			f.Add(0, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(*c.text(e)), longestCell), "keep it short")
 		case c.needed && !c.written(e):
-			f.add(0, c.name, "is missing", "an entry needs a date and a car")
+			f.Add(0, c.name, "is missing", "an entry needs a date and a car")
 		case c.number != nil && c.written(e) && c.within(*c.number(e), "") != "":
-			f.add(0, c.name, c.within(*c.number(e), ""), "")
+			f.Add(0, c.name, c.within(*c.number(e), ""), "")
 		}
 	}
 	if (Written(e.Pour)) != Written(e.PourTook) {
-		f.add(0, "pour", "the volume poured and the time it took go together", "write both, or neither")
+		f.Add(0, "pour", "the volume poured and the time it took go together", "write both, or neither")
 	}
-	return f.err()
+	return f.Err()
 }
 
 // With returns the text of a logbook with entries at its end; see Append. An empty

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sumpward/scenarios/internal/bounded"
+	"sumpward/scenarios/internal/problem"
 )
 
 func read(t *testing.T, text string) *Book {
@@ -148,8 +149,8 @@ func TestAllProblemsAtOnce(t *testing.T) {
 	var list Problems
 	_, err := Read(strings.NewReader("date,car\n"+strings.Repeat("never,42\n", 30)), "shop.csv")
 	require.ErrorAs(t, err, &list)
-	assert.Len(t, list, most+1)
-	assert.Equal(t, "shop.csv: 10 more problems", list[most].Error())
+	assert.Len(t, list, problem.Most+1)
+	assert.Equal(t, "shop.csv: and 10 more problems", list[problem.Most].Error())
 }
 
 // TestQuantitiesByThemselves: of no file, so that no header can say what the unit is.

@@ -8,6 +8,7 @@ import (
 	"time"
 	"unicode"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -54,7 +55,7 @@ func parseDate(text string) (time.Time, error) {
 			return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC), nil
 		}
 	}
-	return time.Time{}, &Problem{What: "not a date (got " + quoted(text) + ")", Hint: "write year-month-day: 2026-05-09"}
+	return time.Time{}, &Problem{What: "not a date (got " + problem.Quoted(text) + ")", Hint: "write year-month-day: 2026-05-09"}
 }
 
 // ParseDate reads a day: 2026-05-09, 2026/5/9 or 9.5.2026.
@@ -70,7 +71,7 @@ func (c *column) parseMark(text string) (Mark, error) {
 	case c.no, "no", "n", "false", "0":
 		return No, nil
 	}
-	return NotSeen, &Problem{What: fmt.Sprintf("not understood (got %s)", quoted(text)), Hint: fmt.Sprintf("write %s, %s, or nothing", c.yes, c.no)}
+	return NotSeen, &Problem{What: fmt.Sprintf("not understood (got %s)", problem.Quoted(text)), Hint: fmt.Sprintf("write %s, %s, or nothing", c.yes, c.no)}
 }
 
 // number is how a file writes numbers: the unit of a column, and the decimal
@@ -99,7 +100,7 @@ func (n *number) parse(text string, c *column, unit *units.Unit) (float64, error
 			return 0, asProblem(err)
 		}
 	}
-	if what := c.within(v, quoted(got)); what != "" {
+	if what := c.within(v, problem.Quoted(got)); what != "" {
 		return 0, &Problem{What: what}
 	}
 	return v, nil
@@ -111,7 +112,7 @@ func (n *number) unitMissing(text string, c *column) error {
 	if n.alone {
 		hint = "write it with its unit: " + text + " " + c.unit
 	}
-	return &Problem{What: "unit is missing (got " + quoted(text) + ")", Hint: hint}
+	return &Problem{What: "unit is missing (got " + problem.Quoted(text) + ")", Hint: hint}
 }
 
 // plain gives a number with a decimal point.
@@ -123,11 +124,11 @@ func (n *number) plain(text string) (string, error) {
 	sign := text[at]
 	switch {
 	case sign == ',' && !n.comma:
-		return "", &Problem{What: "a comma within a number (got " + quoted(text) + ")", Hint: "write a decimal point, and no grouping of digits, where commas part the fields"}
+		return "", &Problem{What: "a comma within a number (got " + problem.Quoted(text) + ")", Hint: "write a decimal point, and no grouping of digits, where commas part the fields"}
 	case strings.ContainsAny(text[at+1:], ","):
-		return "", &Problem{What: "more than one decimal sign (got " + quoted(text) + ")", Hint: "write numbers without grouping of digits"}
+		return "", &Problem{What: "more than one decimal sign (got " + problem.Quoted(text) + ")", Hint: "write numbers without grouping of digits"}
 	case n.decimal != 0 && n.decimal != sign:
-		return "", &Problem{What: fmt.Sprintf("the decimal sign changes within the file (got %s, the numbers before have %q)", quoted(text), string(rune(n.decimal))),
+		return "", &Problem{What: fmt.Sprintf("the decimal sign changes within the file (got %s, the numbers before have %q)", problem.Quoted(text), string(rune(n.decimal))),
 			Hint: "write every number with the same decimal sign and no grouping of digits"}
 	}
 	n.decimal = sign

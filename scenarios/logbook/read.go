@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
 )
 
@@ -58,37 +59,39 @@ func Read(r io.Reader, name string) (*Book, error) {
 }
 
 func parse(text, name string) (*Book, error) {
-	f := &found{name: name}
+	f := &problem.Found{Name: name}
 	switch {
 	case len(text) > mostBytes:
-		return nil, f.tooLarge()
+		return nil, tooLarge(name)
 	case !utf8.ValidString(text):
-		f.add(1+strings.Count(text[:invalid(text)], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
+		f.Add(1+strings.Count(text[:invalid(text)], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
 	case strings.ContainsRune(text, 0):
-		f.add(0, "", "not a text file", "save it from the spreadsheet as CSV, UTF-8")
+		f.Add(0, "", "not a text file", "save it from the spreadsheet as CSV, UTF-8")
 	}
 	line := 0
 	for one := range strings.SplitSeq(text, "\n") {
 		if line++; len(one) > longestLine {
-			f.add(line, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(one), longestLine), "keep a note short, or look for a quote that is not closed")
+			f.Add(line, "", fmt.Sprintf("line too long (got %d bytes, allowed %d)", len(one), longestLine), "keep a note short, or look for a quote that is not closed")
 			break
 		}
 	}
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return nil, err
 	}
 	b := &Book{Name: name}
 	b.form.text = text
 	b.rows(f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return nil, err
 	}
 	return b, nil
 }
 
-func (f *found) tooLarge() error {
-	f.add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
-	return f.err()
+// tooLarge refuses a file that is too large.
+func tooLarge(name string) error {
+	f := &problem.Found{Name: name}
+	f.Add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
+	return f.Err()
 }
 
 func invalid(text string) int {
@@ -112,7 +115,7 @@ func separator(header string) rune {
 }
 
 // rows reads header and rows.
-func (b *Book) rows(f *found) {
+func (b *Book) rows(f *problem.Found) {
 	text := strings.TrimPrefix(b.form.text, byteOrderMark)
 	first, _, _ := strings.Cut(text, "\n")
 	b.form.crlf = strings.HasSuffix(first, "\r")
@@ -124,7 +127,7 @@ func (b *Book) rows(f *found) {
 		record, err := r.Read()
 		if err == io.EOF {
 			if n == 0 {
-				f.add(1, "", "the logbook is empty", "its first line names the columns: "+strings.Join(headers(), ","))
+				f.Add(1, "", "the logbook is empty", "its first line names the columns: "+strings.Join(headers(), ","))
 			}
 			return
 		}
@@ -140,7 +143,7 @@ func (b *Book) rows(f *found) {
 				return
 			}
 		case n > mostRows:
-			f.add(line, "", fmt.Sprintf("too many rows (allowed %d)", mostRows), "begin a new logbook each year")
+			f.Add(line, "", fmt.Sprintf("too many rows (allowed %d)", mostRows), "begin a new logbook each year")
 			return
 		case !empty(record):
 			b.row(record, line, f)
@@ -148,13 +151,13 @@ func (b *Book) rows(f *found) {
 	}
 }
 
-func (b *Book) unread(f *found, err error) {
+func (b *Book) unread(f *problem.Found, err error) {
 	var at *csv.ParseError
 	if !errors.As(err, &at) {
-		f.add(0, "", "can't be read: "+err.Error(), "")
+		f.Add(0, "", "can't be read: "+err.Error(), "")
 		return
 	}
-	f.add(at.StartLine, "", "quotes that don't match", `put a field that holds quotes in quotes, and double those within: "the ""good"" can"`)
+	f.Add(at.StartLine, "", "quotes that don't match", `put a field that holds quotes in quotes, and double those within: "the ""good"" can"`)
 }
 
 func empty(record []string) bool {
@@ -176,10 +179,10 @@ func headers() []string {
 }
 
 // head reads the header. It reports whether rows can be read under it.
-func (b *Book) head(record []string, line int, f *found) bool {
-	before := len(f.list)
+func (b *Book) head(record []string, line int, f *problem.Found) bool {
+	before := f.Len()
 	if len(record) > mostColumns {
-		f.add(line, "", fmt.Sprintf("too many columns (got %d, allowed %d)", len(record), mostColumns), "keep those of the logbook")
+		f.Add(line, "", fmt.Sprintf("too many columns (got %d, allowed %d)", len(record), mostColumns), "keep those of the logbook")
 		return false
 	}
 	taken := map[*column]bool{}
@@ -188,10 +191,10 @@ func (b *Book) head(record []string, line int, f *found) bool {
 		name, unit := splitUnit(unguarded(tidied(cell)))
 		c := columnNamed(name)
 		if c != nil && taken[c] {
-			f.add(line, c.name, "two columns of that name", "rename one")
+			f.Add(line, c.name, "two columns of that name", "rename one")
 		}
 		if c == nil && name != "" {
-			unknown = append(unknown, quoted(name))
+			unknown = append(unknown, problem.Quoted(name))
 		}
 		taken[c] = true
 		b.form.columns = append(b.form.columns, c)
@@ -199,7 +202,7 @@ func (b *Book) head(record []string, line int, f *found) bool {
 	}
 	for _, c := range columns {
 		if c.needed && !taken[c] {
-			f.add(line, c.name, "no such column in the header", "name one "+c.name+", or begin with the line: "+strings.Join(headers(), ","))
+			f.Add(line, c.name, "no such column in the header", "name one "+c.name+", or begin with the line: "+strings.Join(headers(), ","))
 		}
 	}
 	if n := len(unknown); n > 0 {
@@ -209,38 +212,38 @@ func (b *Book) head(record []string, line int, f *found) bool {
 		}
 		b.Warnings = append(b.Warnings, "columns that are not known are passed over: "+strings.Join(unknown, ", "))
 	}
-	return len(f.list) == before
+	return f.Len() == before
 }
 
 // unitOf is the unit that a header states for a column.
-func (b *Book) unitOf(c *column, unit string, line int, f *found) *units.Unit {
+func (b *Book) unitOf(c *column, unit string, line int, f *problem.Found) *units.Unit {
 	if c == nil || c.number == nil || unit == "" {
 		return nil
 	}
 	u, err := units.ParseUnit(unit, c.dimension)
 	if err != nil {
 		p := asProblem(err).(*Problem)
-		f.add(line, c.name, p.What, p.Hint)
+		f.Add(line, c.name, p.What, p.Hint)
 		return nil
 	}
 	return &u
 }
 
 // row reads one entry.
-func (b *Book) row(record []string, line int, f *found) {
+func (b *Book) row(record []string, line int, f *problem.Found) {
 	e := Blank()
 	e.Line = line
 	bad := func(name string, err error) {
 		var p *Problem
 		if errors.As(err, &p) {
-			f.add(line, name, p.What, p.Hint)
+			f.Add(line, name, p.What, p.Hint)
 		}
 	}
 	for i, cell := range record {
 		cell = tidied(cell)
 		if i >= len(b.form.columns) {
 			if cell != "" {
-				f.add(line, "", "more fields than the header names (got "+quoted(cell)+" beyond them)", "put a text that holds the separator in quotes")
+				f.Add(line, "", "more fields than the header names (got "+problem.Quoted(cell)+" beyond them)", "put a text that holds the separator in quotes")
 				break
 			}
 			continue
@@ -250,7 +253,7 @@ func (b *Book) row(record []string, line int, f *found) {
 			continue
 		}
 		if len(cell) > longestCell {
-			f.add(line, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(cell), longestCell), "keep a note short, or look for a quote that is not closed")
+			f.Add(line, c.name, fmt.Sprintf("the text is too long (got %d bytes, allowed %d)", len(cell), longestCell), "keep a note short, or look for a quote that is not closed")
 			continue
 		}
 		if err := b.set(&e, c, b.form.units[i], cell); err != nil {
@@ -258,10 +261,10 @@ func (b *Book) row(record []string, line int, f *found) {
 		}
 	}
 	if e.Date.IsZero() && !cellAt(record, b.form.columns, "date") {
-		f.add(line, "date", "is missing", "write year-month-day: 2026-05-09")
+		f.Add(line, "date", "is missing", "write year-month-day: 2026-05-09")
 	}
 	if e.Car == "" {
-		f.add(line, "car", "is missing", "write its number or name")
+		f.Add(line, "car", "is missing", "write its number or name")
 	}
 	b.Entries = append(b.Entries, e)
 }
