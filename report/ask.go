@@ -174,15 +174,15 @@ func (r Ask) size() string {
 // it can and drain don't mend.
 func (r Ask) drawn() string {
 	w := wordingOf(r.Result, r.Units, r.Result.Scenario.Limits.Risk.Nominal(), AskSession(r.Result))
-	list := []string{"the can overflows in " + w.count(w.chances[0])}
+	list := []string{"the can overflows in " + w.count(w.chances[words.Overflow])}
 	if r.Result.Kind != sim.NoDrain {
-		list = append(list, "its drain backs up in "+w.count(w.chances[1]))
+		list = append(list, "its drain backs up in "+w.count(w.chances[words.DrainChoked]))
 	}
-	if standingOf(w.chances[2], w.limit) == beyond {
-		list = append(list, "crankcase pressure goes over its limit in "+w.count(w.chances[2])+", too many: look at breathers and separator element")
+	if w.chances[words.OverPressure].StandingTo(w.limit) == words.Beyond {
+		list = append(list, "crankcase pressure goes over its limit in "+w.count(w.chances[words.OverPressure])+", too many: look at breathers and separator element")
 	}
-	if standingOf(w.chances[3], w.limit) == beyond {
-		list = append(list, "more oil is lost than allowed in "+w.count(w.chances[3])+", too many: look for what moves it")
+	if w.chances[words.OilLost].StandingTo(w.limit) == words.Beyond {
+		list = append(list, "more oil is lost than allowed in "+w.count(w.chances[words.OilLost])+", too many: look for what moves it")
 	}
 	road := ""
 	if decide.TrackUnread(r.Result.Scenario) {

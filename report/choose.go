@@ -185,8 +185,7 @@ func (r Choose) chance(o *decide.Option, session int) string {
 	if o.Result == nil {
 		return words.None
 	}
-	c := words.SessionChances(o.Result, &o.Result.Sessions[session])[4]
-	return strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n")
+	return words.SessionChances(o.Result, &o.Result.Sessions[session])[words.Fails].Cell()
 }
 
 // outcome says how an option fares at the longest session, and what keeps it
@@ -241,8 +240,7 @@ func (r Choose) sealed() *table {
 		seen[o.Mounting.Can] = true
 		then, besides := words.None, words.None
 		if o.Emptying != nil && o.Emptying.Does {
-			c := words.Chance{Estimate: o.Emptying.Overflow, Events: o.Emptying.Events, Of: int64(o.Emptying.Of)}
-			then = c.Text() + "\n" + c.Interval()
+			then = words.Chance{Estimate: o.Emptying.Overflow, Events: o.Emptying.Events, Of: int64(o.Emptying.Of)}.Cell()
 		}
 		if o.Result != nil {
 			besides = r.lost(o)
@@ -260,12 +258,9 @@ func (r Choose) lost(o *decide.Option) string {
 	for _, x := range []struct {
 		c    words.Chance
 		what string
-	}{{all[2], "over-pressure"}, {all[3], "oil lost"}} {
+	}{{all[words.OverPressure], "over-pressure"}, {all[words.OilLost], "oil lost"}} {
 		if r.Choice.Stands(x.c.Estimate) != decide.Meets {
-			text := x.what + " " + x.c.Text()
-			if i := x.c.Interval(); i != "" {
-				text += " (" + i + ")"
-			}
+			text := x.what + " " + x.c.WithInterval()
 			if r.Choice.Stands(x.c.Estimate) == decide.Untold {
 				text += ", can't tell"
 			}

@@ -102,8 +102,7 @@ func (r Choose) way(o *decide.Option) string {
 
 // shortly writes an option's chance at the longest session on one line.
 func (r Choose) shortly(o *decide.Option) string {
-	c := words.SessionChances(o.Result, &o.Result.Sessions[len(o.Result.Sessions)-1])[4]
-	return c.Text() + " (" + c.Interval() + ")"
+	return words.SessionChances(o.Result, &o.Result.Sessions[len(o.Result.Sessions)-1])[words.Fails].WithInterval()
 }
 
 // untold names the cans that would go before a pick if they surely met the limit.

@@ -80,22 +80,21 @@ func (r Compare) chances() *table {
 	}
 	for i := range r.Comparison.Layouts {
 		row := []string{r.name(i)}
-		for _, event := range []int{0, 1} {
-			c := r.chance(i, r.last(), event)
-			row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
+		for _, event := range []int{words.Overflow, words.DrainChoked} {
+			row = append(row, r.chance(i, r.last(), event).Cell())
 		}
 		if !r.isOption(i) {
 			t.add(append(row, words.None)...)
 			continue
 		}
-		t.add(append(row, met(r.standing(i)))...)
+		t.add(append(row, r.standing(i).Text())...)
 	}
 	return t
 }
 
 // standing says how a layout stands to its limit of risk at the longest session.
-func (r Compare) standing(layout int) standing {
-	return sessionStanding(r.Comparison.Results[layout], r.last(), r.scenario(layout).Limits.Risk.Nominal())
+func (r Compare) standing(layout int) words.Standing {
+	return words.SessionStanding(r.Comparison.Results[layout], r.last(), r.scenario(layout).Limits.Risk.Nominal())
 }
 
 // bySession is the table of the chance of failing by session length.

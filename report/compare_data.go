@@ -4,6 +4,7 @@ import (
 	"io"
 	"math"
 
+	"sumpward/report/words"
 	"sumpward/scenarios/units"
 	"sumpward/sim/decide"
 	"sumpward/sim/stats"
@@ -121,7 +122,7 @@ func (r Compare) layout(i int) layoutJSON {
 	s, res := r.scenario(i), r.Comparison.Results[i]
 	out := layoutJSON{
 		Name: r.Comparison.Layouts[i].Name, Scenario: scenarioOf(s), Inputs: inputsOf(s), Limits: limitsOf(s), PeakPressure: spreadOf(res.PeakPressure),
-		Limit: map[standing]string{within: "kept", unclear: "undecided", beyond: "broken"}[r.standing(i)],
+		Limit: map[words.Standing]string{words.Within: "kept", words.Unclear: "undecided", words.Beyond: "broken"}[r.standing(i)],
 	}
 	if s.SHA256 == r.scenario(0).SHA256 {
 		for _, c := range changesOf(r.scenario(0), s, units.Metric) {

@@ -70,7 +70,7 @@ func (r Compare) leftOut() string {
 	if len(names) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s %s the car before fitting, no option, and left out of that.%s", words.Sentence(joined(names, "and")), verb(names, "is", "are"), oil)
+	return fmt.Sprintf("%s %s the car before fitting, no option, and left out of that.%s", words.Sentence(words.Joined(names, "and")), verb(names, "is", "are"), oil)
 }
 
 // muchMore is from how many times as much oil on it is named. Chosen, no published

@@ -35,10 +35,10 @@ func (r Compare) untold() []string {
 			}
 		}
 		if len(none) > 0 {
-			parts = append(parts, fmt.Sprintf("%s: no difference seen in %s", joined(none, "and"), words.Grouped(int64(r.Comparison.Realizations))))
+			parts = append(parts, fmt.Sprintf("%s: no difference seen in %s", words.Joined(none, "and"), words.Grouped(int64(r.Comparison.Realizations))))
 		}
 		if len(few) > 0 {
-			parts = append(parts, fmt.Sprintf("%s: takes more than %s", joined(few, "and"), words.Grouped(int64(r.Comparison.Realizations))))
+			parts = append(parts, fmt.Sprintf("%s: takes more than %s", words.Joined(few, "and"), words.Grouped(int64(r.Comparison.Realizations))))
 		}
 		if len(parts) > 0 {
 			list = append(list, r.name(i)+": "+strings.Join(parts, "; "))
@@ -148,9 +148,9 @@ func (r Compare) group(group []int) string {
 	case len(group) == 1:
 		return names[0]
 	case apart:
-		return joined(names, "and") + " (not all told apart)"
+		return words.Joined(names, "and") + " (not all told apart)"
 	}
-	return joined(names, "and") + " (can't tell them apart)"
+	return words.Joined(names, "and") + " (can't tell them apart)"
 }
 
 // meets says which options meet their limit.
@@ -158,9 +158,9 @@ func (r Compare) meets() []string {
 	var meet, miss, unsure []string
 	for _, i := range r.options() {
 		switch r.standing(i) {
-		case within:
+		case words.Within:
 			meet = append(meet, r.quoted(i))
-		case beyond:
+		case words.Beyond:
 			miss = append(miss, r.quoted(i)+r.reason(i))
 		default:
 			unsure = append(unsure, r.quoted(i)+r.reason(i))
@@ -168,13 +168,13 @@ func (r Compare) meets() []string {
 	}
 	var parts []string
 	if len(meet) > 0 {
-		parts = append(parts, joined(meet, "and")+" "+verb(meet, "meets", "meet")+" it")
+		parts = append(parts, words.Joined(meet, "and")+" "+verb(meet, "meets", "meet")+" it")
 	}
 	if len(miss) > 0 {
-		parts = append(parts, joined(miss, "and")+" "+verb(miss, "does", "do")+" not meet it")
+		parts = append(parts, words.Joined(miss, "and")+" "+verb(miss, "does", "do")+" not meet it")
 	}
 	if len(unsure) > 0 {
-		parts = append(parts, fmt.Sprintf("of %s %s realizations can't tell", joined(unsure, "and"), words.Grouped(int64(r.Comparison.Realizations))))
+		parts = append(parts, fmt.Sprintf("of %s %s realizations can't tell", words.Joined(unsure, "and"), words.Grouped(int64(r.Comparison.Realizations))))
 	}
 	return []string{fmt.Sprintf("%s within %s: %s.", r.limit(), r.length(), strings.Join(parts, "; "))}
 }
@@ -199,19 +199,19 @@ func (r Compare) limit() string {
 
 // reason says what does not meet a limit, or may not, where it isn't overflow or a choked drain.
 func (r Compare) reason(layout int) string {
-	limits := r.scenario(layout).Limits
-	s := r.standing(layout)
-	if standingOf(r.chance(layout, r.last(), 4), limits.Risk.Nominal()) == s {
-		return ""
+	res, limits := r.Comparison.Results[layout], r.scenario(layout).Limits
+	names := map[int]string{
+		words.OverPressure: "crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units),
+		words.OilLost:      "oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units),
 	}
 	var list []string
-	if standingOf(r.chance(layout, r.last(), 2), limits.Risk.Nominal()) == s {
-		list = append(list, "crankcase pressure over "+words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units))
+	for _, i := range words.Besides(words.SessionChances(res, &res.Sessions[r.last()]), limits.Risk.Nominal()) {
+		list = append(list, names[i])
 	}
-	if standingOf(r.chance(layout, r.last(), 3), limits.Risk.Nominal()) == s {
-		list = append(list, "oil lost over "+words.Show(limits.OilLost.Nominal(), units.Volume, r.Units))
+	if len(list) == 0 {
+		return ""
 	}
-	return " (" + joined(list, "and") + ")"
+	return " (" + words.Joined(list, "and") + ")"
 }
 
 // largerCans says of each layout that has a larger can than the first, and nothing
@@ -249,12 +249,12 @@ func (r Compare) largerCan(layout int) string {
 	from, to := r.scenario(0).Separator.UsableVolume, r.scenario(layout).Separator.UsableVolume
 	pair := r.Comparison.Pair(0, layout).Sessions[r.last()]
 	parts := []string{effect(pointsOf(pair.Overflow), "overflow")}
-	backsUp := r.chance(layout, r.last(), 1)
+	backsUp := r.chance(layout, r.last(), words.DrainChoked)
 	if !backsUp.Impossible {
 		parts = append(parts, effect(pointsOf(pair.DrainChoked), "a choked drain"))
 	}
 	text := fmt.Sprintf("A larger can alone (%s, %s instead of %s) %s", r.quoted(layout), words.Notation(to, r.Units), words.Notation(from, r.Units), strings.Join(parts, ", and "))
-	if standingOf(backsUp, r.scenario(layout).Limits.Risk.Nominal()) == beyond {
+	if backsUp.StandingTo(r.scenario(layout).Limits.Risk.Nominal()) == words.Beyond {
 		text += fmt.Sprintf(": the drain still backs up in %s", backsUp.Text())
 	}
 	return text + "."

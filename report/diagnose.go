@@ -59,13 +59,13 @@ func (r Diagnose) verdict() string {
 	case len(fit) == 1:
 		text = fmt.Sprintf("What was seen fits %s: %s.", fit[0], r.wordsOf(fit[0]))
 	default:
-		text = fmt.Sprintf("What was seen fits %s, and doesn't tell them apart.", joined(fit, "and"))
+		text = fmt.Sprintf("What was seen fits %s, and doesn't tell them apart.", words.Joined(fit, "and"))
 	}
 	if none && len(fit) > 0 {
 		text += " It may be something else that isn't listed, too."
 	}
 	if len(may) > 0 {
-		text += fmt.Sprintf(" Whether it fits %s can't be told.", joined(may, "or"))
+		text += fmt.Sprintf(" Whether it fits %s can't be told.", words.Joined(may, "or"))
 	}
 	if first.Fault != nil {
 		text += fmt.Sprintf(" The likeliest is %s, with a chance of %s.", first.Fault.Name, points(first.Chance))
@@ -269,7 +269,7 @@ func (r Diagnose) notes() []string {
 	}
 	if thin := r.thin(); len(thin) > 0 {
 		list = append(list, fmt.Sprintf("Few drawn cars come close to what was seen: the chance of %s rests on fewer than %d in effect, and may be off by more than its interval. Take more: --realizations.",
-			joined(thin, "and"), diagnose.FewDraws))
+			words.Joined(thin, "and"), diagnose.FewDraws))
 	}
 	return append(list, fmt.Sprintf("%s drawn cars in all, seed %d; checks after a session of %s.",
 		words.Grouped(int64(r.Found.Draws)), r.Found.Bank.Seed, words.Length(r.Found.Bank.Session(), r.Units)),

@@ -80,7 +80,7 @@ func (w diagnoseSeen) lengths() string {
 			for _, l := range over {
 				list = append(list, words.Length(l, w.u))
 			}
-			return joined(list, "and")
+			return words.Joined(list, "and")
 		}
 	}
 	if len(over) > 1 {

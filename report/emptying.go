@@ -120,18 +120,13 @@ func (e emptying) table() *table {
 	return t
 }
 
-// EmptyingStanding writes a standing where the limit is named.
-func EmptyingStanding(s decide.Standing) string {
-	return map[decide.Standing]string{decide.Meets: "met", decide.Untold: "can't tell", decide.Breaks: "not met"}[s]
-}
-
 // emptyingStands says how a row stands to the limit: no reading over a road interval
 // settles it.
 func emptyingStands(t *decide.EmptyingTable, row int) string {
 	if decide.TrackUnread(t.Scenario) {
 		return "depends"
 	}
-	return EmptyingStanding(t.Rows[row].Standing)
+	return EmptyingChance(t, row).StandingTo(t.Limit).Text()
 }
 
 type emptyingTableJSON struct {

@@ -48,7 +48,7 @@ func (r Learn) verdict() string {
 		for _, in := range told[:min(3, len(told))] {
 			names = append(names, words.InputName(in.Quantity.Path))
 		}
-		text += "It tells most of " + joined(names, "and") + ". "
+		text += "It tells most of " + words.Joined(names, "and") + ". "
 	}
 	return text + r.change()
 }
@@ -71,12 +71,12 @@ func (r Learn) fits() string {
 	}
 	switch {
 	case len(misfits) > 0:
-		return "What was seen does not fit together under these inputs: " + joined(misfits, "and") + ". Read that again before anything rests on it, or look for a fault (diagnose)."
+		return "What was seen does not fit together under these inputs: " + words.Joined(misfits, "and") + ". Read that again before anything rests on it, or look for a fault (diagnose)."
 	case len(strained) > 0:
-		return "What was seen fits, but for " + joined(strained, "and") + ", which is off further than readings mostly are."
+		return "What was seen fits, but for " + words.Joined(strained, "and") + ", which is off further than readings mostly are."
 	}
 	if len(rare) > 0 {
-		return "What was seen can be under these inputs, but few cars would show as much: " + joined(rare, "and") + ". Look whether it was read right, whether the inputs hold, or for a fault (diagnose)."
+		return "What was seen can be under these inputs, but few cars would show as much: " + words.Joined(rare, "and") + ". Look whether it was read right, whether the inputs hold, or for a fault (diagnose)."
 	}
 	return "What was seen fits the inputs."
 }
@@ -122,8 +122,7 @@ func (r Learn) sessions() *table {
 		row := []string{r.length(s.Length)}
 		for _, e := range events {
 			for _, all := range [][3]learn.Chance{s.Before, s.After} {
-				c := r.chance(s, all, e)
-				row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
+				row = append(row, r.chance(s, all, e).Cell())
 			}
 		}
 		t.add(row...)

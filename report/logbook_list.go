@@ -41,7 +41,7 @@ func (r LogbookList) Document() *Document {
 
 func (r LogbookList) summary() string {
 	if len(r.Entries) == 0 && r.Car != "" {
-		return fmt.Sprintf("No entry of car %s; the book holds %s.", r.Car, joined(r.Book.Cars(), "and"))
+		return fmt.Sprintf("No entry of car %s; the book holds %s.", r.Car, words.Joined(r.Book.Cars(), "and"))
 	}
 	if len(r.Entries) == 0 {
 		return "No entries yet."

@@ -86,7 +86,7 @@ func noneUncertain(s *scenarios.Scenario) string {
 	if len(list) == 0 {
 		return "No input is uncertain, and all were measured: nothing is left to measure."
 	}
-	return fmt.Sprintf("No input is uncertain; %s, not measured: write between which values each may lie, and run again to see what to measure.", joined(list, "and"))
+	return fmt.Sprintf("No input is uncertain; %s, not measured: write between which values each may lie, and run again to see what to measure.", words.Joined(list, "and"))
 }
 
 // table lists the tests, what settles most for its minutes first.

@@ -147,7 +147,7 @@ func (r Run) chances() *table {
 		row := []string{r.driven().Length(s.Length)}
 		all := words.SessionChances(r.Result, s)
 		for _, c := range all[:4] {
-			row = append(row, strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n"))
+			row = append(row, c.Cell())
 		}
 		t.add(row...)
 	}

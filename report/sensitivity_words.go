@@ -60,7 +60,7 @@ func driverName(d *sensitivity.Driver) string {
 		for _, b := range d.Blocks {
 			list = append(list, cmp.Or(blockNames[b], b))
 		}
-		return joined(list, "with")
+		return words.Joined(list, "with")
 	case d.Learned:
 		return fmt.Sprintf("%d inputs learned together", len(d.Inputs))
 	case len(d.Inputs) > 1:
@@ -75,7 +75,7 @@ func inputList(d *sensitivity.Driver) string {
 	for _, q := range d.Inputs {
 		list = append(list, words.InputName(q.Path))
 	}
-	return joined(list, "with")
+	return words.Joined(list, "with")
 }
 
 // known says what is known now of a driver.

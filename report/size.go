@@ -87,14 +87,7 @@ func (r Size) cell(c decide.Cell) string {
 		return "can't be"
 	}
 	chance := words.Chance{Estimate: c.Fails, Events: c.Events, Of: c.Realizations}
-	text := chance.Text()
-	switch standingOf(chance, r.Sizing.Risk) {
-	case within:
-		text = "[" + text + "]"
-	case unclear:
-		text += " ?"
-	}
-	return text + "\n" + chance.Interval()
+	return marked(chance, chance.StandingTo(r.Sizing.Risk))
 }
 
 // thresholds lists the sizes that would do, by session length.

@@ -141,7 +141,7 @@ func (v sizingWords) otherwise(taken, end *sim.Result, what string, to float64, 
 	}
 	last := len(taken.Sessions) - 1
 	w := wordingOf(taken, v.units, v.Risk, last)
-	w.chances[0].Events, w.chances[1].Events = 0, 0 // not spoken of
+	w.chances[words.Overflow].Events, w.chances[words.DrainChoked].Events = 0, 0 // not spoken of
 	w.of = w.denominator()
 	at := words.SessionChances(end, &end.Sessions[last])
 	limits := v.Scenario.Limits
@@ -151,26 +151,26 @@ func (v sizingWords) otherwise(taken, end *sim.Result, what string, to float64, 
 		event int // see words.SessionChances
 		what  string
 	}{
-		{2, "crankcase pressure goes over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, v.units)},
-		{3, "more than " + words.Show(limits.OilLost.Nominal(), units.Volume, v.units) + " of oil is lost"},
+		{words.OverPressure, "crankcase pressure goes over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, v.units)},
+		{words.OilLost, "more than " + words.Show(limits.OilLost.Nominal(), units.Volume, v.units) + " of oil is lost"},
 	} {
 		c := w.chances[x.event]
 		text := x.what + " in " + w.count(c)
-		switch s := standingOf(c, v.Risk); {
-		case s == beyond:
+		switch s := c.StandingTo(v.Risk); {
+		case s == words.Beyond:
 			breaks = append(breaks, text)
-			mends = mends || standingOf(at[x.event], v.Risk) != beyond
-		case s == unclear && c.Events > 0:
+			mends = mends || at[x.event].StandingTo(v.Risk) != words.Beyond
+		case s == words.Unclear && c.Events > 0:
 			may = append(may, text)
 		}
 	}
 	switch {
 	case len(breaks) > 0 && mends:
-		return fmt.Sprintf(" That does not meet the limit for all: with it %s.", joined(breaks, "and"))
+		return fmt.Sprintf(" That does not meet the limit for all: with it %s.", words.Joined(breaks, "and"))
 	case len(breaks) > 0:
-		return fmt.Sprintf(" That does not meet the limit for all: with it %s, and no %s of up to %s mends that.", joined(breaks, "and"), what, size(to, d, v.units))
+		return fmt.Sprintf(" That does not meet the limit for all: with it %s, and no %s of up to %s mends that.", words.Joined(breaks, "and"), what, size(to, d, v.units))
 	case len(may) > 0:
-		return fmt.Sprintf(" Whether that meets the limit for all, %s realizations can't tell: with it %s.", words.Grouped(int64(taken.Realizations)), joined(may, "and"))
+		return fmt.Sprintf(" Whether that meets the limit for all, %s realizations can't tell: with it %s.", words.Grouped(int64(taken.Realizations)), words.Joined(may, "and"))
 	}
 	return ""
 }
@@ -200,7 +200,7 @@ func (v sizingWords) surely(t decide.Threshold, d units.Dimension) string {
 // happens says what still goes wrong at the end of a search.
 func (v sizingWords) happens(res *sim.Result) string {
 	w := wordingOf(res, v.units, v.Risk, len(res.Sessions)-1)
-	over, backsUp := w.chances[0], w.chances[1]
+	over, backsUp := w.chances[words.Overflow], w.chances[words.DrainChoked]
 	switch {
 	case over.Events == 0:
 		return "the drain still backs up in " + w.count(backsUp)

@@ -49,17 +49,12 @@ func longest(p decide.VariedPoint) *sim.SessionResult {
 
 // fails is the chance of overflow or a choked drain at a point, for the longest session.
 func fails(p decide.VariedPoint) words.Chance {
-	return words.SessionChances(p.Result, longest(p))[4]
+	return words.SessionChances(p.Result, longest(p))[words.Fails]
 }
 
 // standingAt says how a point stands to its limit of risk.
-func standingAt(p decide.VariedPoint) standing {
-	return standingOf(fails(p), p.Result.Scenario.Limits.Risk.Nominal())
-}
-
-// met says in a cell whether a limit is met.
-func met(s standing) string {
-	return map[standing]string{within: "met", unclear: "can't tell", beyond: "not met"}[s]
+func standingAt(p decide.VariedPoint) words.Standing {
+	return fails(p).StandingTo(p.Result.Scenario.Limits.Risk.Nominal())
 }
 
 // first returns the first point that could be simulated: there is one.
@@ -124,17 +119,16 @@ func (r Vary) along() *table {
 func (r Vary) columns() []column {
 	chance := func(i int) func(decide.VariedPoint) string {
 		return func(p decide.VariedPoint) string {
-			c := words.SessionChances(p.Result, longest(p))[i]
-			return strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n")
+			return words.SessionChances(p.Result, longest(p))[i].Cell()
 		}
 	}
-	list := []column{{"overflow\n(gets past)", false, chance(0)}}
+	list := []column{{"overflow\n(gets past)", false, chance(words.Overflow)}}
 	if r.first().Result.Kind != sim.NoDrain {
-		list = append(list, column{"drain choked\n(backs up)", false, chance(1)})
+		list = append(list, column{"drain choked\n(backs up)", false, chance(words.DrainChoked)})
 	}
 	list = append(list, r.causes()...)
 	return append(list, column{"limit of\nrisk", true, func(p decide.VariedPoint) string {
-		return met(standingAt(p))
+		return standingAt(p).Text()
 	}})
 }
 

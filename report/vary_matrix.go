@@ -23,8 +23,7 @@ func (r Vary) matrices() []*table {
 		what = "overflow"
 	}
 	list := r.matrix(fmt.Sprintf("Chance of %s within %s, and its 95 %% interval from sampling alone", what, r.length()), chancesAcross, func(p decide.VariedPoint) string {
-		c := fails(p)
-		return marked(c.Text(), standingAt(p)) + "\n" + c.Interval()
+		return marked(fails(p), standingAt(p))
 	})
 	mm, share := words.FineLengths(r.Units), words.ColumnOf(units.Fraction, r.Units)
 	if r.has(func(c *sim.PhaseCheck) float64 { return c.Margin }) {
@@ -38,15 +37,17 @@ func (r Vary) matrices() []*table {
 	return list
 }
 
-// marked shows without colour how a chance stands to its limit.
-func marked(text string, s standing) string {
+// marked writes a chance over its interval and shows without colour how it stands to
+// its limit.
+func marked(c words.Chance, s words.Standing) string {
+	text := c.Text()
 	switch s {
-	case within:
-		return "[" + text + "]"
-	case unclear:
-		return text + " ?"
+	case words.Within:
+		text = "[" + text + "]"
+	case words.Unclear:
+		text += " ?"
 	}
-	return text
+	return text + "\n" + c.Interval()
 }
 
 // matrix lays out the points of two axes, the one with fewer values across, in

@@ -183,7 +183,7 @@ func (r Vary) verdict() string {
 
 // counts says at how many points of two axes the limit is met.
 func (r Vary) counts() string {
-	n := map[standing]int{}
+	n := map[words.Standing]int{}
 	all := 0
 	for _, p := range r.Variation.Points {
 		if p.Result != nil {
@@ -191,9 +191,9 @@ func (r Vary) counts() string {
 			all++
 		}
 	}
-	text := fmt.Sprintf("The limit of %s is met at %d of %s and not met at %d", r.limit(), n[within], howMany("point", all), n[beyond])
-	if n[unclear] > 0 {
-		text += fmt.Sprintf("; at %d, %s can't tell", n[unclear], r.realizations())
+	text := fmt.Sprintf("The limit of %s is met at %d of %s and not met at %d", r.limit(), n[words.Within], howMany("point", all), n[words.Beyond])
+	if n[words.Unclear] > 0 {
+		text += fmt.Sprintf("; at %d, %s can't tell", n[words.Unclear], r.realizations())
 	}
 	return text + "."
 }
@@ -220,14 +220,14 @@ func (r Vary) crossings() []string {
 	values := r.named(0)
 	var list, unsure []string
 	before := -1 // the last value at which it is sure
-	any := map[standing]bool{}
+	any := map[words.Standing]bool{}
 	for i, p := range r.Variation.Points {
 		if p.Result == nil {
 			continue
 		}
 		s := standingAt(p)
 		any[s] = true
-		if s == unclear {
+		if s == words.Unclear {
 			unsure = append(unsure, values[i])
 			continue
 		}
@@ -239,8 +239,8 @@ func (r Vary) crossings() []string {
 	if len(list) == 0 {
 		list = append(list, r.nowhere(any))
 	}
-	if len(unsure) > 0 && (any[within] || any[beyond]) {
-		list = append(list, fmt.Sprintf("At %s, %s can't tell.", joined(unsure, "and"), r.realizations()))
+	if len(unsure) > 0 && (any[words.Within] || any[words.Beyond]) {
+		list = append(list, fmt.Sprintf("At %s, %s can't tell.", words.Joined(unsure, "and"), r.realizations()))
 	}
 	return list
 }
@@ -249,7 +249,7 @@ func (r Vary) crossings() []string {
 func (r Vary) crossing(from, to int, values []string) string {
 	a, b := r.Variation.Points[from], r.Variation.Points[to]
 	comes := "comes down to"
-	if standingAt(a) == within {
+	if standingAt(a) == words.Within {
 		comes = "goes over"
 	}
 	return fmt.Sprintf("Between %s and %s the chance %s the limit of %s: %s at %s, %s at %s.",
@@ -257,15 +257,15 @@ func (r Vary) crossing(from, to int, values []string) string {
 }
 
 // nowhere says how it stands where the limit isn't crossed for sure.
-func (r Vary) nowhere(any map[standing]bool) string {
+func (r Vary) nowhere(any map[words.Standing]bool) string {
 	switch {
-	case any[within] && !any[unclear]:
+	case any[words.Within] && !any[words.Unclear]:
 		return fmt.Sprintf("The limit of %s is met %s.", r.limit(), r.everywhere())
-	case any[beyond] && !any[unclear]:
+	case any[words.Beyond] && !any[words.Unclear]:
 		return fmt.Sprintf("The limit of %s is not met %s.", r.limit(), r.anywhere())
-	case any[within]:
+	case any[words.Within]:
 		return fmt.Sprintf("The limit of %s is met wherever it can be told.", r.limit())
-	case any[beyond]:
+	case any[words.Beyond]:
 		return fmt.Sprintf("The limit of %s is not met wherever it can be told.", r.limit())
 	case r.possible() < len(r.Variation.Points):
 		return fmt.Sprintf("%s, %s can't tell whether the limit of %s is met: run more of them.", words.Sentence(r.everywhere()), r.realizations(), r.limit())
@@ -324,8 +324,8 @@ func (r Vary) others() []string {
 		event int // see words.SessionChances
 		what  string
 	}{
-		{2, "crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)},
-		{3, "oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)},
+		{words.OverPressure, "crankcase pressure over " + words.Show(limits.CrankcasePressure.Nominal(), units.Pressure, r.Units)},
+		{words.OilLost, "oil lost over " + words.Show(limits.OilLost.Nominal(), units.Volume, r.Units)},
 	} {
 		var breaks, may []string
 		for i, p := range r.Variation.Points {
@@ -333,26 +333,18 @@ func (r Vary) others() []string {
 				continue
 			}
 			c := words.SessionChances(p.Result, longest(p))[x.event]
-			switch s := standingOf(c, p.Result.Scenario.Limits.Risk.Nominal()); {
-			case s == beyond:
+			switch s := c.StandingTo(p.Result.Scenario.Limits.Risk.Nominal()); {
+			case s == words.Beyond:
 				breaks = append(breaks, values[i])
-			case s == unclear && c.Events > 0:
+			case s == words.Unclear && c.Events > 0:
 				may = append(may, values[i])
 			}
 		}
 		if len(breaks) > 0 {
-			list = append(list, fmt.Sprintf("For %s the limit is not met at %s.", x.what, joined(breaks, "and")))
+			list = append(list, fmt.Sprintf("For %s the limit is not met at %s.", x.what, words.Joined(breaks, "and")))
 		} else if len(may) > 0 {
-			list = append(list, fmt.Sprintf("For %s, %s can't tell whether the limit is met at %s.", x.what, r.realizations(), joined(may, "and")))
+			list = append(list, fmt.Sprintf("For %s, %s can't tell whether the limit is met at %s.", x.what, r.realizations(), words.Joined(may, "and")))
 		}
 	}
 	return list
-}
-
-// joined lists texts with a word before the last one.
-func joined(list []string, word string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:len(list)-1], ", ") + " " + word + " " + list[len(list)-1]
 }

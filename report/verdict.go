@@ -10,25 +10,6 @@ import (
 	"sumpward/sim"
 )
 
-// standing says how a chance stands to a limit.
-type standing int
-
-const (
-	within  standing = iota // all of the interval is at or below the limit
-	unclear                 // the interval spans it
-	beyond                  // all of the interval is above it
-)
-
-func standingOf(c words.Chance, limit float64) standing {
-	switch {
-	case c.Impossible || c.High <= limit:
-		return within
-	case c.Low > limit:
-		return beyond
-	}
-	return unclear
-}
-
 // Verdict says in plain words whether the layout meets the limit of risk: of
 // overflow or a choked drain, of over-pressure, and of oil lost. It speaks of
 // the shortest session that surely breaks it; else of the shortest that can't
@@ -58,10 +39,10 @@ type parted struct{ meet, breaks, all int }
 func partedBy(res *sim.Result, limit float64) parted {
 	p := parted{all: len(res.Sessions), breaks: len(res.Sessions)}
 	for i := range res.Sessions {
-		switch sessionStanding(res, i, limit) {
-		case within:
+		switch words.SessionStanding(res, i, limit) {
+		case words.Within:
 			p.meet = i + 1
-		case beyond:
+		case words.Beyond:
 			p.breaks = i
 			return p
 		}
@@ -78,12 +59,6 @@ func (p parted) spokenOf() int {
 		return p.meet
 	}
 	return p.all - 1
-}
-
-// sessionStanding is the worst standing of the chances that count.
-func sessionStanding(res *sim.Result, i int, limit float64) standing {
-	c := words.SessionChances(res, &res.Sessions[i])
-	return max(standingOf(c[4], limit), standingOf(c[2], limit), standingOf(c[3], limit))
 }
 
 // wording puts one verdict to words.
@@ -106,7 +81,7 @@ func wordingOf(res *sim.Result, u units.System, limit float64, session int) word
 // happens says what happens in how many sessions.
 func (v wording) happens() string {
 	n, when := v.driven().Simulated(v.session.Length)
-	over, backsUp := v.chances[0], v.chances[1]
+	over, backsUp := v.chances[words.Overflow], v.chances[words.DrainChoked]
 	goes := "the can overflows"
 	if v.res.Kind == sim.NoDrain {
 		goes = "the can, which has to be emptied by hand, overflows"
@@ -133,10 +108,10 @@ func (v wording) others() string {
 		c    words.Chance
 		what string
 	}{
-		{v.chances[2], "crankcase pressure goes over its limit"},
-		{v.chances[3], "more oil is lost than allowed"},
+		{v.chances[words.OverPressure], "crankcase pressure goes over its limit"},
+		{v.chances[words.OilLost], "more oil is lost than allowed"},
 	} {
-		if x.c.Events > 0 && standingOf(x.c, v.limit) != within {
+		if x.c.Events > 0 && x.c.StandingTo(v.limit) != words.Within {
 			fmt.Fprintf(&b, "; %s in %s", x.what, v.count(x.c))
 		}
 	}
@@ -211,7 +186,7 @@ func (v wording) count(c words.Chance) string { return c.Count(v.of) }
 func (v wording) denominator() float64 {
 	spoken := slices.Clone(v.chances[:2])
 	for _, c := range v.chances[2:4] {
-		if standingOf(c, v.limit) != within {
+		if c.StandingTo(v.limit) != words.Within {
 			spoken = append(spoken, c)
 		}
 	}

@@ -10,24 +10,14 @@ import (
 	"sumpward/sim/decide"
 )
 
-// standing says how a chance stands to a limit.
-type standing int
+// standing is a standing to a limit as the page shows it.
+type standing words.Standing
 
 const (
-	within  standing = iota // all of the interval is at or below the limit
-	unclear                 // the interval spans it
-	beyond                  // all of the interval is above it
+	within  = standing(words.Within)
+	unclear = standing(words.Unclear)
+	beyond  = standing(words.Beyond)
 )
-
-func standingOf(c words.Chance, limit float64) standing {
-	switch {
-	case c.Impossible || c.High <= limit:
-		return within
-	case c.Low > limit:
-		return beyond
-	}
-	return unclear
-}
 
 // Class is the class of the style sheet that a standing has.
 func (s standing) Class() string { return [...]string{"meets", "open", "fails"}[s] }
@@ -36,54 +26,32 @@ func (s standing) Class() string { return [...]string{"meets", "open", "fails"}[
 func (s standing) Mark() string { return [...]string{"✓", "?", "✗"}[s] }
 
 // Short is Words where the limit is named already.
-func (s standing) Short() string { return [...]string{"met", "can’t tell", "not met"}[s] }
+func (s standing) Short() string { return typographic(words.Standing(s).Text()) }
 
 // Words says how a layout stands to the limit.
 func (s standing) Words() string {
 	return [...]string{"meets the limit", "can’t tell", "does not meet the limit"}[s]
 }
 
-// The places of the chances in words.SessionChances.
-const (
-	overflow = iota
-	drainChoked
-	overPressure
-	oilLost
-	fails
-)
+func standingOf(c words.Chance, limit float64) standing { return standing(c.StandingTo(limit)) }
 
-// sessionStanding is the worst standing of all chances that count.
 func sessionStanding(res *sim.Result, session int, limit float64) standing {
-	worst, _ := governing(words.SessionChances(res, &res.Sessions[session]), limit)
-	return worst
+	return standing(words.SessionStanding(res, session, limit))
 }
 
-// governing returns the worst standing, and which chance has it.
+// governing is words.Governing for the page.
 func governing(chances [5]words.Chance, limit float64) (worst standing, chance int) {
-	worst, chance = standingOf(chances[fails], limit), fails
-	for _, i := range []int{overPressure, oilLost} {
-		if s := standingOf(chances[i], limit); s > worst {
-			worst, chance = s, i
-		}
-	}
-	return worst, chance
+	s, chance := words.Governing(chances, limit)
+	return standing(s), chance
 }
 
 // why names what breaks the limit, or may, beside backing up and getting past.
 func why(res *sim.Result, session int, limit float64) string {
-	chances := words.SessionChances(res, &res.Sessions[session])
-	worst, _ := governing(chances, limit)
-	if worst == within || standingOf(chances[fails], limit) == worst {
-		return ""
-	}
 	var list []string
-	if standingOf(chances[overPressure], limit) == worst {
-		list = append(list, "over-pressure")
+	for _, i := range words.Besides(words.SessionChances(res, &res.Sessions[session]), limit) {
+		list = append(list, map[int]string{words.OverPressure: "over-pressure", words.OilLost: "too much oil lost"}[i])
 	}
-	if standingOf(chances[oilLost], limit) == worst {
-		list = append(list, "too much oil lost")
-	}
-	return listed(list)
+	return words.Joined(list, "and")
 }
 
 // countOfLimit writes the limit on the same footing: "1 of 100".
@@ -101,26 +69,26 @@ func (v *view) answer() string {
 	of := words.Denominator(limit, chances[decides])
 	session := v.lengthWords().Whole
 	parts := v.happenings(chances, of, session)
-	if decides == fails && stands != within && standingOf(chances[overflow], limit) != stands && standingOf(chances[drainChoked], limit) != stands {
-		parts = append(parts, "the one or the other in "+chances[fails].Count(of))
+	if decides == words.Fails && stands != within && standingOf(chances[words.Overflow], limit) != stands && standingOf(chances[words.DrainChoked], limit) != stands {
+		parts = append(parts, "the one or the other in "+chances[words.Fails].Count(of))
 	}
 	for _, x := range []struct {
 		chance int
 		what   string
 	}{
-		{overPressure, "crankcase pressure goes over " + words.Show(v.scenario().Limits.CrankcasePressure.Nominal(), units.Pressure, v.page.Units)},
-		{oilLost, "more than " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " of oil is lost"},
+		{words.OverPressure, "crankcase pressure goes over " + words.Show(v.scenario().Limits.CrankcasePressure.Nominal(), units.Pressure, v.page.Units)},
+		{words.OilLost, "more than " + words.Show(v.scenario().Limits.OilLost.Nominal(), units.Volume, v.page.Units) + " of oil is lost"},
 	} {
 		if stood := standingOf(chances[x.chance], limit); stood != within && stood == stands {
 			parts = append(parts, "in "+chances[x.chance].Count(of)+" "+x.what)
 		}
 	}
-	return listed(parts) + v.judgement(stands, of) + "."
+	return words.Joined(parts, "and") + v.judgement(stands, of) + "."
 }
 
 // happenings says in how many sessions the drain backs up and oil gets past.
 func (v *view) happenings(chances [5]words.Chance, of float64, session string) []string {
-	past, backs := chances[overflow], chances[drainChoked]
+	past, backs := chances[words.Overflow], chances[words.DrainChoked]
 	sessions := func(c words.Chance) string { return c.Count(of) + " simulated " + session }
 	switch {
 	case !v.drains() && past.Events == 0:
@@ -179,21 +147,13 @@ func (v *view) whatWouldDo() string {
 	case len(do) == 1:
 		return "Of the other options " + do[0] + " meets it."
 	case len(do) == 2:
-		return "Of the other options " + listed(do) + " meet it."
+		return "Of the other options " + words.Joined(do, "and") + " meet it."
 	case len(do) > 2:
-		return "Of the other options " + listed(letters) + " meet it."
+		return "Of the other options " + words.Joined(letters, "and") + " meet it."
 	case len(maybe) > 0:
-		return "None of the other options meets it for sure; " + listed(maybe) + " may."
+		return "None of the other options meets it for sure; " + words.Joined(maybe, "and") + " may."
 	}
 	return "None of the other options below meets it."
-}
-
-// listed joins parts: "a, b and c".
-func listed(parts []string) string {
-	if len(parts) < 2 {
-		return strings.Join(parts, "")
-	}
-	return strings.Join(parts[:len(parts)-1], ", ") + " and " + parts[len(parts)-1]
 }
 
 // sentences joins what there is of sentences.

@@ -143,7 +143,7 @@ func TestAnswerDependsOnWhatIsNotMeasured(t *testing.T) {
 
 func TestCountsTellFromTheLimit(t *testing.T) {
 	c := func(events int64) words.Chance {
-		return words.SessionChances(&sim.Result{Realizations: 1000}, ptr(sessionOf(60, sim.Events{Fails: events})))[fails]
+		return words.SessionChances(&sim.Result{Realizations: 1000}, ptr(sessionOf(60, sim.Events{Fails: events})))[words.Fails]
 	}
 	assert.Equal(t, 100.0, words.Denominator(0.01, c(478)))
 	assert.Equal(t, 1000.0, words.Denominator(0.01, c(12)), "1 of 100 would read as the limit itself")

@@ -11,27 +11,13 @@ import (
 	"sumpward/sim/stats"
 )
 
-// Places of the chances that words.SessionChances gives.
-const (
-	cardOverflow = iota
-	cardChoked
-	cardOverPressure
-	cardOilLost
-	cardFails
-)
-
 func failing(s sim.SessionResult) stats.Estimate   { return s.Fails }
 func losing(s sim.SessionResult) stats.Estimate    { return s.OilLost }
 func goingOver(s sim.SessionResult) stats.Estimate { return s.Overflow }
 
 // chance writes one chance of one session length, with its interval.
 func (c Card) chance(session, which int) string {
-	x := words.SessionChances(c.Result, &c.Result.Sessions[session])[which]
-	text := x.Text()
-	if i := x.Interval(); i != "" {
-		text += " (" + i + ")"
-	}
-	return text
+	return words.SessionChances(c.Result, &c.Result.Sessions[session])[which].WithInterval()
 }
 
 // byThen writes a chance by the end of one session length.
@@ -69,21 +55,21 @@ func (c Card) look() cardAdvice {
 	what := "Backs up or goes over: "
 	switch {
 	case s.whole:
-		return cardAdvice{"Look at the can's level at every stop. It is not expected to back up within this event.", what + c.around(s, cardFails)}
+		return cardAdvice{"Look at the can's level at every stop. It is not expected to back up within this event.", what + c.around(s, words.Fails)}
 	case s.every > 0:
 		return cardAdvice{fmt.Sprintf("Look at the can's level at the first stop, by %s at the latest, and again every %s.", c.time(s.every), c.time(s.every)),
-			what + c.around(s, cardFails) + " From an empty can, oil cold; to look again after the same time is our choice."}
-	case c.tooFew(s, cardFails):
-		return cardAdvice{"Look at the can's level at every stop: how long it meets the limit can't be told.", what + c.around(s, cardFails) + " Run more realizations."}
+			what + c.around(s, words.Fails) + " From an empty can, oil cold; to look again after the same time is our choice."}
+	case c.tooFew(s, words.Fails):
+		return cardAdvice{"Look at the can's level at every stop: how long it meets the limit can't be told.", what + c.around(s, words.Fails) + " Run more realizations."}
 	}
-	return cardAdvice{"Look at the can's level at every stop. No time between looks meets the limit: change the layout first.", what + c.around(s, cardFails)}
+	return cardAdvice{"Look at the can's level at every stop. No time between looks meets the limit: change the layout first.", what + c.around(s, words.Fails)}
 }
 
 // lookAtTheEngine says when to look at the engine's own oil, where more may be
 // lost within the event than is allowed.
 func (c Card) lookAtTheEngine() []cardAdvice {
 	s := spellOf(c.Result.Sessions, c.limit(), losing)
-	if s.whole || c.tooFew(s, cardOilLost) {
+	if s.whole || c.tooFew(s, words.OilLost) {
 		return nil
 	}
 	oil := words.Show(c.Result.Scenario.Limits.OilLost.Nominal(), units.Volume, c.Units)
@@ -91,13 +77,13 @@ func (c Card) lookAtTheEngine() []cardAdvice {
 	if s.every > 0 {
 		do = fmt.Sprintf("Look at the engine's oil level by %s at the latest.", c.time(s.every))
 	}
-	return []cardAdvice{{do, "More than " + oil + " lost: " + c.around(s, cardOilLost)}}
+	return []cardAdvice{{do, "More than " + oil + " lost: " + c.around(s, words.OilLost)}}
 }
 
 // empty says when to empty the can.
 func (c Card) empty() cardAdvice {
 	s := spellOf(c.Result.Sessions, c.limit(), goingOver)
-	why := "Goes over" + c.plan() + ": " + c.around(s, cardOverflow)
+	why := "Goes over" + c.plan() + ": " + c.around(s, words.Overflow)
 	if c.drains() {
 		return c.emptyBesideADrain(s, why)
 	}
@@ -112,7 +98,7 @@ func (c Card) empty() cardAdvice {
 		return cardAdvice{"Empty the can more often than" + c.plan() + ": that does not meet the limit.", why}
 	case s.every > 0:
 		return cardAdvice{fmt.Sprintf("Empty the can at every stop, at the latest after %s.", c.time(s.every)), why}
-	case c.tooFew(s, cardOverflow):
+	case c.tooFew(s, words.Overflow):
 		return cardAdvice{"Empty the can at every stop: how long it meets the limit can't be told.", why + " Run more realizations."}
 	}
 	return cardAdvice{"Empty the can at every stop. No time between meets the limit: change the layout first.", why}
@@ -126,7 +112,7 @@ func (c Card) emptyBesideADrain(s spell, why string) cardAdvice {
 		return cardAdvice{do + ". It is not expected to go over within this event.", why + " " + because}
 	case s.every > 0:
 		return cardAdvice{fmt.Sprintf("%s, and where you can't look at it, after %s at the latest.", do, c.time(s.every)), why + " " + because}
-	case c.tooFew(s, cardOverflow):
+	case c.tooFew(s, words.Overflow):
 		return cardAdvice{do + ". How long that meets the limit can't be told.", why + " Run more realizations. " + because}
 	}
 	return cardAdvice{do + ". No time between meets the limit: change the layout first.", why + " " + because}
@@ -161,9 +147,9 @@ func (c Card) stop() []cardAdvice {
 	l := c.Result.Scenario.Limits
 	pressure, oil := words.Show(l.CrankcasePressure.Nominal(), units.Pressure, c.Units), words.Show(l.OilLost.Nominal(), units.Volume, c.Units)
 	list := []cardAdvice{
-		{"Oil on the ground, on a tyre or near the exhaust; smoke.", "Off the racing line first. Oil goes over " + c.to() + " from a full can: " + c.byThen(last, cardOverflow) + "."},
-		{"Crankcase pressure above " + pressure + ": a gauge says so, or a lifted dipstick, or oil at seals.", "Over-pressure: " + c.byThen(last, cardOverPressure) + "."},
-		{"Oil in the engine below its minimum, or oil pressure that drops in corners.", "More than " + oil + " lost: " + c.byThen(last, cardOilLost) + "."},
+		{"Oil on the ground, on a tyre or near the exhaust; smoke.", "Off the racing line first. Oil goes over " + c.to() + " from a full can: " + c.byThen(last, words.Overflow) + "."},
+		{"Crankcase pressure above " + pressure + ": a gauge says so, or a lifted dipstick, or oil at seals.", "Over-pressure: " + c.byThen(last, words.OverPressure) + "."},
+		{"Oil in the engine below its minimum, or oil pressure that drops in corners.", "More than " + oil + " lost: " + c.byThen(last, words.OilLost) + "."},
 	}
 	if c.Result.Scenario.Drain.Return == scenarios.BelowOil {
 		list[2].Why += " Below the oil, a low level also uncovers the return."

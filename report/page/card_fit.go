@@ -28,10 +28,10 @@ func (c Card) notFit() *cardAdvice {
 		why = "Goes over" + c.plan() + ": "
 	}
 	if at := c.atShortest(); at >= 0 && at < last {
-		why += c.byThen(at, cardFails) + ", "
+		why += c.byThen(at, words.Fails) + ", "
 	}
 	why += fmt.Sprintf("%s; limit %s. Change the layout first: what stands below is no way to run it.",
-		c.byThen(last, cardFails), words.Show(c.limit(), units.Fraction, c.Units))
+		c.byThen(last, words.Fails), words.Show(c.limit(), units.Fraction, c.Units))
 	return &cardAdvice{"Not fit for this event as it stands.", why}
 }
 

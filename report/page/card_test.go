@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sumpward/report/words"
 	"sumpward/scenarios"
 	"sumpward/scenarios/units"
 	"sumpward/sim"
@@ -188,7 +189,7 @@ func TestCardSaysThatALayoutIsNotFit(t *testing.T) {
 	require.Contains(t, text, not)
 	assert.Less(t, strings.Index(text, not), strings.Index(text, "When to look"), "above the rest")
 	last := len(c.Result.Sessions) - 1
-	assert.Contains(t, text, not+" Backs up or goes over: "+c.byThen(c.atShortest(), cardFails)+", "+c.byThen(last, cardFails)+"; limit 1 %. Change the layout first")
+	assert.Contains(t, text, not+" Backs up or goes over: "+c.byThen(c.atShortest(), words.Fails)+", "+c.byThen(last, words.Fails)+"; limit 1 %. Change the layout first")
 
 	held := func(high, low float64) Card { // so many per cent from 20 min on
 		made := c

@@ -100,7 +100,7 @@ func (v *view) curvesNote() string {
 		left = append(left, o.Letter)
 	}
 	if len(left) > 0 {
-		text += " Not drawn: " + listed(left) + "."
+		text += " Not drawn: " + words.Joined(left, "and") + "."
 	}
 	return text
 }

@@ -41,7 +41,7 @@ func (v *view) namesOf(d *decide.Dependence) string {
 		names = append(names[:most], "other inputs")
 	}
 	if len(names) > 0 {
-		return listed(names) + ", not measured"
+		return words.Joined(names, "and") + ", not measured"
 	}
 	return "two inputs together that were not measured"
 }

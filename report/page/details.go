@@ -32,7 +32,7 @@ func (v *view) sessionRows() []sessionRow {
 			row.Words = "as drawn, " + row.Stand.Short()
 		}
 		for k, c := range words.SessionChances(res, &res.Sessions[i]) {
-			if k == fails || k == drainChoked && !v.drains() {
+			if k == words.Fails || k == words.DrainChoked && !v.drains() {
 				continue
 			}
 			row.Cells = append(row.Cells, chanceCell{c.Text(), ranged(c.Interval())})
@@ -187,7 +187,7 @@ func (v *view) realizations() string {
 	if f := v.page.Fan; f != nil {
 		parts = append(parts, words.Grouped(int64(f.Realizations))+" for the fill")
 	}
-	text := listed(parts)
+	text := words.Joined(parts, "and")
 	if v.page.Result.Interrupted {
 		text += "; interrupted, this is what was finished"
 	}

@@ -75,9 +75,9 @@ func (v *view) option(index int, c *decide.Comparison) option {
 	}
 	last := len(res.Sessions) - 1
 	chances := words.SessionChances(res, &res.Sessions[last])
-	o.Past, o.BacksUp = countOf100(chances[overflow]), countOf100(chances[drainChoked])
-	o.Chance, o.Interval = chances[fails].Text(), ranged(chances[fails].Interval())
-	o.Bar = bar(chances[fails].Estimate, v.limit())
+	o.Past, o.BacksUp = countOf100(chances[words.Overflow]), countOf100(chances[words.DrainChoked])
+	o.Chance, o.Interval = chances[words.Fails].Text(), ranged(chances[words.Fails].Interval())
+	o.Bar = bar(chances[words.Fails].Estimate, v.limit())
 	if o.subject { // as the answer has it, from the sessions of the run
 		res = v.page.Result
 	}

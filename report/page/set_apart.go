@@ -92,5 +92,5 @@ func breathers(s *scenarios.Scenario) string {
 	case 1:
 		return "breather " + list[0]
 	}
-	return "breathers " + listed(list)
+	return "breathers " + words.Joined(list, "and")
 }

@@ -43,7 +43,7 @@ func (v *view) shelfRow(c *decide.Choice, o *decide.Option) shelfRow {
 		r.Return, r.Mark, r.Stand = "", "–", v.doesNotFit(o)
 		return r
 	}
-	chance := words.SessionChances(o.Result, &o.Result.Sessions[len(o.Result.Sessions)-1])[fails]
+	chance := words.SessionChances(o.Result, &o.Result.Sessions[len(o.Result.Sessions)-1])[words.Fails]
 	r.Chance, r.Interval = chance.Text(), ranged(chance.Interval())
 	s := standings[o.Standing]
 	r.Mark, r.Stand, r.Class = s.Mark(), s.Short(), s.Class()
@@ -82,7 +82,7 @@ func (v *view) doesNotFit(o *decide.Option) string {
 			list = append(list, words.Show(x.by, units.Length, v.page.Units)+" too "+x.way)
 		}
 	}
-	return "does not fit: " + listed(list)
+	return "does not fit: " + words.Joined(list, "and")
 }
 
 // priceOf writes what the can of an option costs, as the shelf has it.

@@ -37,8 +37,8 @@ func (v *view) reportedSession() string {
 	}
 	chances := words.SessionChances(res, &res.Sessions[at])
 	stands, decides := governing(chances, limit)
-	what := map[int]string{overPressure: "crankcase pressure goes over its limit", oilLost: "too much oil is lost"}[decides]
-	if decides == fails {
+	what := map[int]string{words.OverPressure: "crankcase pressure goes over its limit", words.OilLost: "too much oil is lost"}[decides]
+	if decides == words.Fails {
 		what = v.failing("")
 	}
 	length := v.driven().Length(res.Sessions[at].Length)
@@ -51,7 +51,7 @@ func (v *view) reportedSession() string {
 		d = nil
 	}
 	switch {
-	case v.roadReading() && decides != fails: // what was looked at is backing up and getting past
+	case v.roadReading() && decides != words.Fails: // what was looked at is backing up and getting past
 		return text + ": as drawn, " + stands.Short() + "."
 	case d != nil && d.Depends():
 		return together(text + ", which depends on " + v.namesOf(d) + v.metAt(d) + ".")

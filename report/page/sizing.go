@@ -163,7 +163,7 @@ func chanceAt(res *sim.Result, session float64) (c words.Chance, known bool) {
 	}
 	for i := range res.Sessions {
 		if res.Sessions[i].Length == session {
-			return words.SessionChances(res, &res.Sessions[i])[fails], true
+			return words.SessionChances(res, &res.Sessions[i])[words.Fails], true
 		}
 	}
 	return c, false
@@ -231,7 +231,7 @@ func (v *view) breaksBeside(res *sim.Result) string {
 	for _, x := range []struct {
 		chance int
 		what   string
-	}{{overPressure, "crankcase pressure goes over its own limit"}, {oilLost, "too much oil is lost"}} {
+	}{{words.OverPressure, "crankcase pressure goes over its own limit"}, {words.OilLost, "too much oil is lost"}} {
 		c := chances[x.chance]
 		if s := standingOf(c, v.limit()); s == beyond || s == unclear && c.Events > 0 {
 			parts = append(parts, fmt.Sprintf("%s in %s, %s", x.what, c.Count(words.Denominator(v.limit(), c)), beyondIt[s]))

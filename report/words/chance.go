@@ -16,8 +16,17 @@ type Chance struct {
 	Impossible bool // the layout knows no such event
 }
 
-// SessionChances returns the chances of one session length in the order
-// overflow, drain choked, over-pressure, oil lost, overflow or choked.
+// The places of the chances in SessionChances.
+const (
+	Overflow = iota
+	DrainChoked
+	OverPressure
+	OilLost
+	Fails // overflow or a choked drain
+)
+
+// SessionChances returns the chances of one session length: overflow, drain
+// choked, over-pressure, oil lost, overflow or choked.
 func SessionChances(res *sim.Result, s *sim.SessionResult) [5]Chance {
 	n, dry := int64(res.Realizations), res.Kind == sim.NoDrain
 	return [5]Chance{
@@ -54,6 +63,17 @@ func (c Chance) Interval() string {
 		return "at least " + Percent(c.Low, h) + " %"
 	}
 	return Percent(c.Low, h) + " .. " + Percent(c.High, h) + " %"
+}
+
+// Cell writes the chance over its interval, for a cell of a table.
+func (c Chance) Cell() string { return strings.TrimSuffix(c.Text()+"\n"+c.Interval(), "\n") }
+
+// WithInterval writes the chance and its interval in brackets, on one line.
+func (c Chance) WithInterval() string {
+	if c.Impossible {
+		return c.Text()
+	}
+	return c.Text() + " (" + c.Interval() + ")"
 }
 
 // mostDecimals is the finest that a percentage is written.

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Count writes the chance as a count of sessions, "about 7 of 100", that is never a bare
@@ -56,4 +57,12 @@ func Counted(k float64) string {
 		return Grouped(int64(math.Round(k)))
 	}
 	return fmt.Sprintf("%.3g", k)
+}
+
+// Joined lists texts with a word before the last one: "a, b and c".
+func Joined(list []string, word string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + " " + word + " " + list[len(list)-1]
 }
