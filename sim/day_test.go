@@ -13,6 +13,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/internal/exact"
+	"sumpward/sim/internal/still"
 )
 
 // bowl is a circuit that always turns one way, with a hose that is led to one
@@ -66,7 +67,7 @@ func chances(r *sim.Result) string {
 // On a circuit that always turns left, a hose led to the left and one led to the
 // right are told apart, in what is simulated and in the drain's check.
 func TestRoutingsAreToldApart(t *testing.T) {
-	left, right := read(t, bowlTo("180", "left")), read(t, bowlTo("-180", "left"))
+	left, right := still.Read(t, bowlTo("180", "left")), still.Read(t, bowlTo("-180", "left"))
 	a, b := run(t, left, 500), run(t, right, 500)
 	t.Logf("40 min, drain choked: hose to the left %.3f, to the right %.3f", a.Sessions[1].DrainChoked.Probability, b.Sessions[1].DrainChoked.Probability)
 	// In a left turn oil is thrown to the right: a hose to the left climbs.
@@ -93,7 +94,7 @@ func TestRoutingsAreToldApart(t *testing.T) {
 func TestMirroredCircuitMirrors(t *testing.T) {
 	for _, side := range []string{"180", "-180"} {
 		mirrored := map[string]string{"180": "-180", "-180": "180"}[side]
-		a, b := run(t, read(t, bowlTo(side, "left")), 500), run(t, read(t, bowlTo(mirrored, "right")), 500)
+		a, b := run(t, still.Read(t, bowlTo(side, "left")), 500), run(t, still.Read(t, bowlTo(mirrored, "right")), 500)
 		assert.Equal(t, chances(a), chances(b), side)
 	}
 }
@@ -117,7 +118,7 @@ func TestOneStintIsThePlainSession(t *testing.T) {
 // Stints apart by stops at which the can is emptied are sessions of their own:
 // each overflows with the chance of the closed form for a rate that is log-normal.
 func TestEmptiedStintsAreSessions(t *testing.T) {
-	s := read(t, still, change("carry_over.full_throttle", "0.1 x/ 1.5 g/s"), change("separator.usable_volume", "0.15 L"),
+	s := still.Read(t, still.Text, change("carry_over.full_throttle", "0.1 x/ 1.5 g/s"), change("separator.usable_volume", "0.15 L"),
 		change("duty.schedule", "[{drive: 20 min}, {stop: 5 min, can: emptied}]"), change("duty.event", "70 min"), change("sessions", "[70 min]"))
 	got := run(t, s, 5000)
 	require.Len(t, got.Stints, 3)
@@ -134,7 +135,7 @@ func TestEmptiedStintsAreSessions(t *testing.T) {
 
 // A can that isn't emptied goes on filling from stint to stint.
 func TestStintsThatAreNotEmptiedAddUp(t *testing.T) {
-	s := read(t, still, change("duty.schedule", "[{drive: 20 min}, {stop: 5 min}]"), change("duty.event", "75 min"), change("sessions", "[25 min, 50 min, 75 min]"))
+	s := still.Read(t, still.Text, change("duty.schedule", "[{drive: 20 min}, {stop: 5 min}]"), change("duty.event", "75 min"), change("sessions", "[25 min, 50 min, 75 min]"))
 	got := run(t, s, 500)
 	fill := 0.1e-3 * 1200 / (0.15e-3 * hotDensity)
 	assert.InEpsilon(t, fill, got.Sessions[0].PeakFill.P50, 2e-3)
@@ -144,7 +145,7 @@ func TestStintsThatAreNotEmptiedAddUp(t *testing.T) {
 
 // The oil warms up in a stint and cools at a stop: exponentials.
 func TestOilCoolsAtStops(t *testing.T) {
-	s := read(t, still, change("oil.temperature", "{start: 20 C, settled: 110 C, time_constant: 6 min, cooling_time_constant: 20 min}"),
+	s := still.Read(t, still.Text, change("oil.temperature", "{start: 20 C, settled: 110 C, time_constant: 6 min, cooling_time_constant: 20 min}"),
 		change("duty.schedule", "[{drive: 18 min}, {stop: 30 min}]"), change("duty.event", "80 min"), change("sessions", "[80 min]"))
 	got := run(t, s, 500)
 	require.Len(t, got.Stints, 2)
@@ -160,7 +161,7 @@ func TestOilCoolsAtStops(t *testing.T) {
 // Oil that is topped up is no longer missing.
 func TestToppedUpOilIsNotMissing(t *testing.T) {
 	lost := func(topped string) float64 {
-		s := read(t, still, change("carry_over.full_throttle", "0.2 g/s"), change("limits.oil_lost", "0.4 L"), change("separator.usable_volume", "2 L"),
+		s := still.Read(t, still.Text, change("carry_over.full_throttle", "0.2 g/s"), change("limits.oil_lost", "0.4 L"), change("separator.usable_volume", "2 L"),
 			change("duty.schedule", "[{drive: 20 min}, {stop: 5 min, oil: "+topped+"}]"), change("duty.event", "75 min"), change("sessions", "[75 min]"))
 		return run(t, s, 500).Sessions[0].OilLost.Probability
 	}
@@ -176,13 +177,13 @@ func TestSlowLaps(t *testing.T) {
 			change("duty.schedule", "[{drive: 30 min}, {stop: 0 s, can: emptied}]"), change("duty.event", "60 min"), change("sessions", "[60 min]"),
 		}
 	}
-	always := run(t, read(t, still, changes("{chance: 100 %, for: 12 min, spread: 0 %, load: 0 %}")...), 500)
-	never := run(t, read(t, still, changes("{chance: 0 %, for: 12 min, load: 0 %}")...), 500)
+	always := run(t, still.Read(t, still.Text, changes("{chance: 100 %, for: 12 min, spread: 0 %, load: 0 %}")...), 500)
+	never := run(t, still.Read(t, still.Text, changes("{chance: 0 %, for: 12 min, load: 0 %}")...), 500)
 	// No gas at closed throttle, no oil. The stint may end before slow laps do:
 	// they begin anywhere in it, so that on average 12 - 12²/2/30 min are driven.
 	driven := 12 - 12.0*12/2/30
 	assert.InEpsilon(t, never.Balance.Carried*(1-driven/30), always.Balance.Carried, 4*0.1/math.Sqrt(1000))
-	half := run(t, read(t, still, changes("{chance: 50 %, for: 12 min, spread: 0 %, load: 0 %}")...), 2000)
+	half := run(t, still.Read(t, still.Text, changes("{chance: 50 %, for: 12 min, spread: 0 %, load: 0 %}")...), 2000)
 	assert.InEpsilon(t, never.Balance.Carried*(1-driven/60), half.Balance.Carried, 4*0.18/math.Sqrt(4000))
 }
 
@@ -192,9 +193,9 @@ func TestStopsOfTheLapStillEmptyTheCan(t *testing.T) {
 		change("drain", "{return: emptied_by_hand, emptied: at stops}"), change("sessions", "[60 min]"), change("separator.usable_volume", "0.2 L"),
 		change("duty.lap", "[{for: 10 min, load: 100 %}, {for: 5 min, engine: stopped}]"),
 	}
-	plain := run(t, read(t, still, changes...), 500)
+	plain := run(t, still.Read(t, still.Text, changes...), 500)
 	assert.Zero(t, plain.Sessions[0].Overflow.Probability)
 	for _, more := range []scenarios.Change{change("duty.slow_laps", "{chance: 0 %}"), change("duty.schedule", "[{drive: 60 min}]")} {
-		assert.Equal(t, chances(plain), chances(run(t, read(t, still, append(changes, more)...), 500)), more.Path)
+		assert.Equal(t, chances(plain), chances(run(t, still.Read(t, still.Text, append(changes, more)...), 500)), more.Path)
 	}
 }

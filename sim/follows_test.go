@@ -10,6 +10,7 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/internal/still"
 )
 
 func follows(t *testing.T, s *scenarios.Scenario, n int) *sim.Follows {
@@ -26,7 +27,7 @@ func follows(t *testing.T, s *scenarios.Scenario, n int) *sim.Follows {
 //
 //	m = ρ V b/(T p)
 func TestOilUsedBecomesARate(t *testing.T) {
-	s := read(t, still,
+	s := still.Read(t, still.Text,
 		change("carry_over", "{oil_used: {distribution: uniform, low: 0.3499 L, high: 0.3501 L}, during: 25 min, through_breathers: 80 %, mist: 0 g/m3, flow_exponent: 2, corner_share: 0 %}"),
 		change("duty.lap", "[{for: 40 s, load: 100 %}, {for: 60 s, load: 0 %}]"))
 	f := follows(t, s, 100)
@@ -44,11 +45,11 @@ func TestOilUsedBecomesARate(t *testing.T) {
 
 // Blow-by by the law: 1.6 · 13 · 2.2 L · 2.11 bar · 1.15 at nominal values.
 func TestBlowByByTheLaw(t *testing.T) {
-	s := read(t, still, change("engine", "{displacement: 2.2 L, boost: 1.1 bar, wear: 1.6, blow_by_law: 13 L/min, shaft_seals: 1.15}"))
+	s := still.Read(t, still.Text, change("engine", "{displacement: 2.2 L, boost: 1.1 bar, wear: 1.6, blow_by_law: 13 L/min, shaft_seals: 1.15}"))
 	f := follows(t, s, 10)
 	want := 1.6 * 13 * 2.2 * (1.01325 + 1.1) * 1.15 / 60000
 	assert.InEpsilon(t, want, f.BlowByFull.P50, 1e-12)
-	uncertain := follows(t, read(t, still, change("engine", "{displacement: 2.2 L, boost: 1.1 bar, condition: used}")), 500)
+	uncertain := follows(t, still.Read(t, still.Text, change("engine", "{displacement: 2.2 L, boost: 1.1 bar, condition: used}")), 500)
 	assert.Less(t, uncertain.BlowByFull.P05, 0.8*want)
 	assert.Greater(t, uncertain.BlowByFull.P95, 1.3*want)
 }
@@ -56,14 +57,14 @@ func TestBlowByByTheLaw(t *testing.T) {
 // A shape without tilt holds its cross-section times the mouth's height; a mouth
 // off the axis loses to one side what it gains to the other.
 func TestShapeHoldsByDirection(t *testing.T) {
-	s := read(t, still, change("separator", "{diameter: 75 mm, height: 160 mm, efficiency: 60 %, outlet: {mouth: [0, 30, 90 mm], bore: 19 mm}}"))
+	s := still.Read(t, still.Text, change("separator", "{diameter: 75 mm, height: 160 mm, efficiency: 60 %, outlet: {mouth: [0, 30, 90 mm], bore: 19 mm}}"))
 	f := follows(t, s, 1)
 	area := math.Pi / 4 * 0.075 * 0.075
 	assert.InEpsilon(t, area*0.09, f.Usable.P50, 1e-9)
 	assert.InEpsilon(t, area*0.12, f.UsableLeft.P50, 1e-9, "in a left turn oil goes to the right, away from the mouth")
 	assert.InEpsilon(t, area*0.06, f.UsableRight.P50, 1e-9)
 	assert.InEpsilon(t, area*0.09, f.UsableForward.P50, 1e-9)
-	byVolume := follows(t, read(t, still, change("separator", "{usable_volume: 0.8 L, diameter: 75 mm, height: 160 mm, efficiency: 60 %, outlet: {mouth: [0, 30, 90 mm], bore: 19 mm}}")), 1)
+	byVolume := follows(t, still.Read(t, still.Text, change("separator", "{usable_volume: 0.8 L, diameter: 75 mm, height: 160 mm, efficiency: 60 %, outlet: {mouth: [0, 30, 90 mm], bore: 19 mm}}")), 1)
 	assert.InEpsilon(t, 0.8e-3, byVolume.Usable.P50, 1e-9)
 	assert.InEpsilon(t, 0.8e-3-area*0.03, byVolume.UsableRight.P50, 1e-9)
 }
@@ -72,7 +73,7 @@ func TestShapeHoldsByDirection(t *testing.T) {
 // the square of the flow.
 func TestSeparationMovesWithFlow(t *testing.T) {
 	of := func(flow string) *sim.Follows {
-		return follows(t, read(t, still, change("engine.blow_by.full_throttle", flow),
+		return follows(t, still.Read(t, still.Text, change("engine.blow_by.full_throttle", flow),
 			change("separator", "{usable_volume: 0.3 L, diameter: 75 mm, elements: [{kind: impactor, jet: round, width: 2.5 mm, count: 8, sharpness: 3, loss_heads: 1.5}], droplets: {fine: {median: 1.2 um, spread: 2}, coarse_share: 0 %}}")), 1)
 	}
 	slow, fast := of("45 L/min"), of("90 L/min")
@@ -83,9 +84,9 @@ func TestSeparationMovesWithFlow(t *testing.T) {
 
 // A circuit's lap moves with what is not known of the car.
 func TestCircuitMovesWithTheCar(t *testing.T) {
-	f := follows(t, read(t, bowlTo("180", "left")), 200)
+	f := follows(t, still.Read(t, bowlTo("180", "left")), 200)
 	assert.Less(t, f.LapTime.P05, f.LapTime.P95-0.5)
-	m, err := sim.NewModel(read(t, bowlTo("180", "left")))
+	m, err := sim.NewModel(still.Read(t, bowlTo("180", "left")))
 	require.NoError(t, err)
 	lap, err := m.CircuitLap()
 	require.NoError(t, err)

@@ -3,7 +3,6 @@ package sim_test
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"testing"
 
@@ -14,54 +13,11 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/internal/exact"
+	"sumpward/sim/internal/still"
 )
 
-// still is a day on which everything stands still but what a test changes: oil
-// at one temperature and without air, an exact blow-by, no luck from lap to lap.
-const still = `
-scenario: 1
-title: Larkmoor, car 42, everything still
-engine:
-  blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}
-  gas_temperature: 90 C
-  intake_depression: 3 kPa
-  pulsation: 0
-oil:
-  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
-  density: 870 kg/m3
-  aeration: 0 %
-  aeration_in_hose: 0 %
-  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
-  ambient: 25 C
-  hose_warmth: 100 %
-carry_over: {full_throttle: 0.1 g/s, flow_exponent: 2}
-breathers:
-  - {name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}
-separator:
-  usable_volume: 0.15 L
-  cross_section: 44 cm2
-  efficiency: 60 %
-  pressure_loss: {loss: 0.8 kPa, at: 110 L/min}
-  outlet: {to: intake, bore: 19 mm, length: 600 mm, loss_coefficient: 2, off_axis: 0 mm}
-drain: {return: emptied_by_hand, emptied: every session}
-duty: {lap: [{for: 60 s, load: 100 %}], lap_variation: 0 %}
-sessions: [20 min]
-`
-
-// hotDensity is the density of still's oil in kg/m3 (ASTM D1250).
+// hotDensity is the density of the still day's oil in kg/m3 (ASTM D1250).
 var hotDensity = physics.OilDensity(870, 273.15+90)
-
-// read parses a scenario of the tests with changes.
-func read(t testing.TB, text string, changes ...scenarios.Change) *scenarios.Scenario {
-	t.Helper()
-	s, err := scenarios.Parse("still.yaml", []byte(text), func(name string) (io.ReadCloser, error) {
-		return nil, fmt.Errorf("no file %s", name)
-	})
-	require.NoError(t, err)
-	s, err = s.With(changes...)
-	require.NoError(t, err)
-	return s
-}
 
 func change(path, value string) scenarios.Change { return scenarios.Change{Path: path, Value: value} }
 
@@ -87,7 +43,7 @@ func within(t testing.TB, want, got float64, n int, what string, args ...any) {
 // at every session length. Exact mathematics.
 func TestSealedCanWithLogNormalCarryOver(t *testing.T) {
 	const n = 20000
-	s := read(t, still,
+	s := still.Read(t, still.Text,
 		change("carry_over.full_throttle", "0.1 x/ 1.8221188 g/s"), // s = 0.6
 		change("sessions", "[5 min, 10 min, 20 min, 40 min, 60 min]"))
 	r := run(t, s, n)
@@ -123,7 +79,7 @@ func TestOnOffFillingAgainstFluidBuffer(t *testing.T) {
 	fall := limit.OilLimit(0) // m3/s, engine at closed throttle without blow-by
 	require.Less(t, limit.GasLimit(), 20e-3/60, "flooded at full throttle")
 	buffer := exact.OnOffBuffer{OnRate: 1.0 / 40, OffRate: 1.0 / 20, Rise: 2.0 / 3 * fall, Fall: fall, Capacity: 100.0 / 3 * fall}
-	s := read(t, still,
+	s := still.Read(t, still.Text,
 		change("engine.blow_by", "{full_throttle: 20 L/min, closed_throttle: 0 L/min}"),
 		change("carry_over.full_throttle", fmt.Sprintf("%.12g g/s", 1e3*buffer.Rise*hotDensity)),
 		change("separator.usable_volume", fmt.Sprintf("%.12g L", 1e3*buffer.Capacity)),
@@ -150,7 +106,7 @@ func hotViscosity(t testing.TB) float64 {
 // the inflow through the hose.
 func TestNormalPressureAgainstColumn(t *testing.T) {
 	const n = 20000
-	s := read(t, still,
+	s := still.Read(t, still.Text,
 		change("carry_over.full_throttle", "1 g/s"),
 		change("separator.usable_volume", "0.45 L"),
 		change("drain", "{return: above_oil, seal: trap, bore: 12.7 mm, fall: 80 mm, length: 300 mm, loss_coefficient: 3, port_pressure: 0 +- 150 Pa}"),
@@ -167,7 +123,7 @@ func TestNormalPressureAgainstColumn(t *testing.T) {
 	within(t, want, r.Sessions[0].DrainChoked.Probability, n, "choked")
 }
 
-// elementAndCircuitLoss is the pressure in Pa from the crankcase of still to the
+// elementAndCircuitLoss is the pressure in Pa from the crankcase of the still day to the
 // can behind the element, by the loss laws themselves.
 func elementAndCircuitLoss(t testing.TB) float64 {
 	gas := physics.BlowByGas(363.15)

@@ -14,30 +14,8 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/internal/exact"
+	"sumpward/sim/internal/still"
 )
-
-// stillDay is a day on which everything stands still but the oil carried over,
-// which is log-normal: a can without a drain overflows with the chance of
-// exact.ConstantRate.
-const stillDay = `
-scenario: 1
-title: Larkmoor, car 42, everything still
-engine: {blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}, gas_temperature: 90 C, intake_depression: 3 kPa, pulsation: 0}
-oil:
-  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
-  density: 870 kg/m3
-  aeration: 0 %
-  aeration_in_hose: 0 %
-  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
-  hose_warmth: 100 %
-carry_over: {full_throttle: 0.1 x/ 1.8221188 g/s, flow_exponent: 2}
-breathers: [{name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}]
-separator: {usable_volume: 0.15 L, cross_section: 44 cm2, efficiency: 60 %, pressure_loss: {loss: 0.8 kPa, at: 110 L/min}, outlet: {to: intake}}
-drain: {return: emptied_by_hand}
-duty: {lap: [{for: 60 s, load: 100 %}], lap_variation: 0 %}
-sessions: [10 min, 20 min]
-limits: {risk: 5 %, oil_lost: 5 L}
-`
 
 // jars is a shelf of cans without a drain, of given volumes in m3.
 func jars(t *testing.T, volumes ...float64) *scenarios.Shelf {
@@ -55,11 +33,11 @@ func jars(t *testing.T, volumes ...float64) *scenarios.Shelf {
 	return sh
 }
 
+// day is a day on which everything stands still but the oil carried over, which is
+// log-normal: a can without a drain overflows with the chance of exact.ConstantRate.
 func day(t *testing.T) *scenarios.Scenario {
 	t.Helper()
-	s, err := scenarios.Parse("still.yaml", []byte(stillDay), nil)
-	require.NoError(t, err)
-	return s
+	return still.Read(t, still.Written("0.1 g/s", "0.1 x/ 1.8221188 g/s", "[20 min]", "[10 min, 20 min]")+"limits: {risk: 5 %, oil_lost: 5 L}\n")
 }
 
 var hot = physics.OilDensity(870, 273.15+90) // kg/m3, ASTM D1250

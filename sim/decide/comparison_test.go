@@ -14,49 +14,17 @@ import (
 	"sumpward/sim"
 	"sumpward/sim/decide"
 	"sumpward/sim/internal/exact"
+	"sumpward/sim/internal/still"
 	"sumpward/sim/stats"
 )
 
 // twoCans is a sealed can, emptied by hand, under an engine at full throttle: what
 // comes over and what the can holds are log-normal, all else stands still. Its variant
 // is a larger can.
-const twoCans = `
-scenario: 1
-title: Larkmoor, car 42, two cans
-engine:
-  blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}
-  gas_temperature: 90 C
-  intake_depression: 3 kPa
-  pulsation: 0
-oil:
-  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
-  density: 870 kg/m3
-  aeration: 0 %
-  aeration_in_hose: 0 %
-  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
-  hose_warmth: 100 %
-carry_over: {full_throttle: 0.1 x/ 1.6 g/s, flow_exponent: 2}
-breathers:
-  - {name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}
-separator:
-  usable_volume: 0.150 x/ 1.25 L
-  cross_section: 44 cm2
-  efficiency: 60 %
-  pressure_loss: {loss: 0.8 kPa, at: 110 L/min}
-  outlet: {to: intake, bore: 19 mm, length: 600 mm, loss_coefficient: 2}
-drain: {return: emptied_by_hand}
-duty: {lap: [{for: 20 min, load: 100 %}], lap_variation: 0 %}
-sessions: [20 min]
+var twoCans = still.Written("0.1 g/s", "0.1 x/ 1.6 g/s", "volume: 0.15 L", "volume: 0.150 x/ 1.25 L", "for: 60 s", "for: 20 min") + `
 variants:
   larger: {separator.usable_volume: 0.152 x/ 1.25 L}
 `
-
-func parsed(t testing.TB, text string) *scenarios.Scenario {
-	t.Helper()
-	s, err := scenarios.Parse("car.yaml", []byte(text), nil)
-	require.NoError(t, err)
-	return s
-}
 
 func layoutsOf(t testing.TB, list ...*scenarios.Scenario) []decide.Layout {
 	t.Helper()
@@ -90,7 +58,7 @@ func TestPairedIntervalCoversTheExactDifference(t *testing.T) {
 		t.Skip("some seconds of runs")
 	}
 	const repeats = 250
-	s := parsed(t, twoCans)
+	s := still.Read(t, twoCans)
 	layouts := layoutsOf(t, s, variantOf(t, s, "larger"))
 	law := exact.ConstantRate{Median: 1e-4, LogSD: math.Hypot(math.Log(1.6), math.Log(1.25))}
 	density := physics.OilDensity(870, 273.15+90)
@@ -180,7 +148,7 @@ func TestCompareAgreesWithItsResults(t *testing.T) {
 // A pressure that is known: with the crankcase's only circuit to the outside as it is,
 // and the element left out, the highest pressure falls by the element's loss.
 func TestComparePressure(t *testing.T) {
-	a := parsed(t, twoCans)
+	a := still.Read(t, twoCans)
 	b := withTexts(t, a, "separator.pressure_loss", "{loss: 0 kPa, at: 110 L/min}")
 	c := compare(t, layoutsOf(t, a, b), sim.Options{Realizations: 1000})
 	gas := physics.BlowByGas(273.15 + 90)
@@ -210,7 +178,7 @@ func TestCompareIsTheSameForAnyWorkers(t *testing.T) {
 
 // A layout differs from itself by exactly nothing, and no number of realizations tells.
 func TestALayoutAgainstItself(t *testing.T) {
-	s := parsed(t, twoCans)
+	s := still.Read(t, twoCans)
 	for _, sampling := range []string{"random", "latin-hypercube"} {
 		c := compare(t, layoutsOf(t, s, s), sim.Options{Realizations: 2500, Sampling: sampling})
 		p := c.Pairs[0]
@@ -234,7 +202,7 @@ func TestALayoutAgainstItself(t *testing.T) {
 
 // Two cans that are emptied by hand have no drain that could choke.
 func TestCompareByHand(t *testing.T) {
-	s := parsed(t, twoCans)
+	s := still.Read(t, twoCans)
 	drained := withTexts(t, s, "drain", "{return: above_oil, seal: valve, bore: 12.7 mm, fall: 120 mm}")
 	c := compare(t, layoutsOf(t, s, variantOf(t, s, "larger"), drained), sim.Options{Realizations: 500})
 	assert.Equal(t, stats.PairedDifference{Trials: 500, TrialsToTell: math.Inf(1)}, c.Pair(0, 1).Sessions[0].DrainChoked)
@@ -279,7 +247,7 @@ func TestCompareWrong(t *testing.T) {
 
 // Plain random sampling takes realizations as independent trials.
 func TestCompareMethodFollowsTheSampling(t *testing.T) {
-	s := parsed(t, twoCans)
+	s := still.Read(t, twoCans)
 	layouts := layoutsOf(t, s, variantOf(t, s, "larger"))
 	for sampling, independent := range map[string]bool{"random": true, "latin-hypercube": false} {
 		d := compare(t, layouts, sim.Options{Realizations: 3000, Sampling: sampling}).Pairs[0].Sessions[0].Fails
@@ -290,7 +258,7 @@ func TestCompareMethodFollowsTheSampling(t *testing.T) {
 }
 
 func TestCompareTellsProgress(t *testing.T) {
-	s := parsed(t, twoCans)
+	s := still.Read(t, twoCans)
 	most := 0
 	compare(t, layoutsOf(t, s, s, s), sim.Options{Realizations: 1000, Workers: 1, Progress: func(n int) { most = max(most, n) }})
 	assert.Equal(t, 3000, most)

@@ -11,6 +11,7 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/decide"
+	"sumpward/sim/internal/still"
 )
 
 func dependence(t *testing.T, s *scenarios.Scenario) *decide.Dependence {
@@ -28,7 +29,7 @@ func dependence(t *testing.T, s *scenarios.Scenario) *decide.Dependence {
 // held is a sealed drain whose valve decides whether it is held at full throttle.
 func held(t *testing.T, valve, fall string, changes ...scenarios.Change) *scenarios.Scenario {
 	t.Helper()
-	return read(t, sealed, append(heldBy(valve, fall), changes...)...)
+	return still.Read(t, sealed, append(heldBy(valve, fall), changes...)...)
 }
 
 func heldBy(valve, fall string) []scenarios.Change {
@@ -68,7 +69,7 @@ func TestTippingValueOfAPressureAgainstAColumn(t *testing.T) {
 
 // The usable volume tips it at the closed form's quantile, within its interval.
 func TestTippingVolumeOfASealedCan(t *testing.T) {
-	s := read(t, sealed,
+	s := still.Read(t, sealed,
 		scenarios.Change{Path: "separator.usable_volume", Value: "0.2 .. 1.2 L"}, scenarios.Change{Path: "limits.risk", Value: "5 %"})
 	d := dependence(t, s)
 	want := volumeAt(0.05, 1200)
@@ -133,7 +134,7 @@ func TestTwoInputsThatOnlyTipTogether(t *testing.T) {
 //
 // fills a can of V ρ_15/ρ. Derived.
 func TestTippingReading(t *testing.T) {
-	s := read(t, sealed,
+	s := still.Read(t, sealed,
 		scenarios.Change{Path: "carry_over", Value: "{oil_used: 0.10 .. 0.30 L, during: 20 min, through_breathers: 100 %, mist: 0 g/m3, flow_exponent: 2, corner_share: 0 %}"},
 		scenarios.Change{Path: "separator.usable_volume", Value: "0.2 L"})
 	d := dependence(t, s)
@@ -150,7 +151,7 @@ func TestTippingReading(t *testing.T) {
 // the same: at 66 mm of fall the drain of the ready-made scenario chokes in 1.35 % of
 // 15 min sessions (1.18 to 1.55, 20,000 realizations), as drawn in 0.2 %. Regression.
 func TestRareFailuresDependToo(t *testing.T) {
-	s, err := ready(t, "sealed-drain").With(
+	s, err := readyMade(t, "sealed-drain").With(
 		scenarios.Change{Path: "drain.fall", Value: "66 .. 91 mm"}, scenarios.Change{Path: "sessions", Value: "[15 min]"})
 	require.NoError(t, err)
 	d := dependence(t, s)

@@ -11,11 +11,12 @@ import (
 	"sumpward/scenarios"
 	"sumpward/sim"
 	"sumpward/sim/decide"
+	"sumpward/sim/internal/still"
 )
 
 func emptyings(t *testing.T, realizations int, changes ...scenarios.Change) *decide.EmptyingTable {
 	t.Helper()
-	m, err := sim.NewModel(read(t, sealed, changes...))
+	m, err := sim.NewModel(still.Read(t, sealed, changes...))
 	require.NoError(t, err)
 	table, err := decide.EmptyingIntervals(context.Background(), m, sim.Options{Realizations: realizations})
 	require.NoError(t, err)

@@ -13,6 +13,7 @@ import (
 	"sumpward/scenarios/uncertainty"
 	"sumpward/sim"
 	"sumpward/sim/decide"
+	"sumpward/sim/internal/still"
 )
 
 func settle(t *testing.T, s *scenarios.Scenario) *decide.Settlement {
@@ -128,7 +129,7 @@ func change(t *testing.T, s *scenarios.Scenario, path string, value float64) *sc
 // The can holds the oil of a session or it doesn't: weighing tips at the can's volume,
 // as large as it is at 15 °C.
 func TestWeighingTipsAtTheCansVolume(t *testing.T) {
-	s := read(t, sealed,
+	s := still.Read(t, sealed,
 		scenarios.Change{Path: "carry_over", Value: "{oil_used: 0.15 x/ 1.5 L, during: 40 min, through_breathers: 60 .. 100 %, mist: 0 g/m3, flow_exponent: 2, corner_share: 0 %}"},
 		scenarios.Change{Path: "limits.risk", Value: "20 %"}, scenarios.Change{Path: "sessions", Value: "[40 min]"})
 	st := settle(t, s)
@@ -147,7 +148,7 @@ func TestWeighingTakesTheReadingsPlace(t *testing.T) {
 		"{oil_used: 0.5 x/ 1.5 L, during: {distance: 3000 .. 5000 km, mean_speed: 60 km/h, full_throttle: 1 .. 4 %}, mist: 0 g/m3, corner_share: 0 %}",
 		"{oil_used: 0.05 x/ 1.5 L, during: 40 min, separator_lost: 20 .. 60 %, mist: 0 g/m3, corner_share: 0 %}",
 	} {
-		s := read(t, sealed, scenarios.Change{Path: "carry_over", Value: carry},
+		s := still.Read(t, sealed, scenarios.Change{Path: "carry_over", Value: carry},
 			scenarios.Change{Path: "limits.risk", Value: "20 %"}, scenarios.Change{Path: "sessions", Value: "[40 min]"})
 		x := testOf(t, settle(t, s), "weigh")
 		assert.True(t, x.Tips, carry)
@@ -219,7 +220,7 @@ func TestNothingToSettle(t *testing.T) {
 	st := settle(t, held(t, "0.2 .. 0.4 kPa", "200 mm"))
 	assert.Nil(t, st.Strongest)
 	assert.Empty(t, st.Tests)
-	s := read(t, sealed,
+	s := still.Read(t, sealed,
 		scenarios.Change{Path: "carry_over.full_throttle", Value: "{value: 0.1 x/ 1.8221188 g/s, basis: measured}"},
 		scenarios.Change{Path: "oil.aeration", Value: "5 .. 35 %"})
 	st = settle(t, s)

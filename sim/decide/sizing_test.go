@@ -3,7 +3,6 @@ package decide_test
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"testing"
 
@@ -15,60 +14,15 @@ import (
 	"sumpward/scenarios/units"
 	"sumpward/sim"
 	"sumpward/sim/decide"
+	"sumpward/sim/internal/still"
 )
 
 // sealed is a can emptied by hand that fills at a rate drawn once a realization,
 // on a day on which nothing else moves.
-const sealed = `
-scenario: 1
-title: Larkmoor, car 42, everything still
-engine:
-  blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}
-  gas_temperature: 90 C
-  intake_depression: 3 kPa
-  pulsation: 0
-oil:
-  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
-  density: 870 kg/m3
-  aeration: 0 %
-  aeration_in_hose: 0 %
-  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
-  ambient: 25 C
-  hose_warmth: 100 %
-carry_over: {full_throttle: 0.1 x/ 1.8221188 g/s, flow_exponent: 2}
-breathers:
-  - {name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}
-separator:
-  usable_volume: 0.15 L
-  cross_section: 44 cm2
-  efficiency: 60 %
-  pressure_loss: {loss: 0.8 kPa, at: 110 L/min}
-  outlet: {to: intake, bore: 19 mm, length: 600 mm, loss_coefficient: 2, off_axis: 0 mm}
-drain: {return: emptied_by_hand, emptied: every session}
-duty: {lap: [{for: 60 s, load: 100 %}], lap_variation: 0 %}
-sessions: [10 min, 20 min]
-`
+var sealed = still.Written("0.1 g/s", "0.1 x/ 1.8221188 g/s", "[20 min]", "[10 min, 20 min]")
 
 // density of that oil at 90 °C, kg/m3 (ASTM D1250, 822.237).
 const density = 822.237
-
-func read(t testing.TB, text string, changes ...scenarios.Change) *scenarios.Scenario {
-	t.Helper()
-	s, err := scenarios.Parse("still.yaml", []byte(text), func(name string) (io.ReadCloser, error) {
-		return nil, fmt.Errorf("no file %s", name)
-	})
-	require.NoError(t, err)
-	s, err = s.With(changes...)
-	require.NoError(t, err)
-	return s
-}
-
-func ready(t testing.TB, name string) *scenarios.Scenario {
-	t.Helper()
-	s, err := scenarios.Ready(name)
-	require.NoError(t, err)
-	return s
-}
 
 // volumeAt is the volume in m3 that a sealed can under log-normal carry-over needs
 // for a risk in a session,
@@ -81,7 +35,7 @@ func volumeAt(risk, session float64) float64 {
 }
 
 func TestSmallestCanIsTheClosedFormQuantile(t *testing.T) {
-	s := read(t, sealed, scenarios.Change{Path: "limits.risk", Value: "1 %"})
+	s := still.Read(t, sealed, scenarios.Change{Path: "limits.risk", Value: "1 %"})
 	z, err := decide.Size(context.Background(), s, decide.SizeOptions{})
 	require.NoError(t, err)
 	require.Len(t, z.Volume, 2)
@@ -118,7 +72,7 @@ func TestIntervalOfTheSmallestCanCovers(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many repeats")
 	}
-	s := read(t, sealed, scenarios.Change{Path: "limits.risk", Value: "5 %"}, scenarios.Change{Path: "sessions", Value: "[10 min]"})
+	s := still.Read(t, sealed, scenarios.Change{Path: "limits.risk", Value: "5 %"}, scenarios.Change{Path: "sessions", Value: "[10 min]"})
 	const repeats = 120
 	want := volumeAt(0.05, 600)
 	for _, sampling := range []string{"random", "latin-hypercube"} {
@@ -152,7 +106,7 @@ func TestIntervalOfTheSmallestCanCovers(t *testing.T) {
 //
 // Derived; Δp, the pressure that the gas asks for, is the model's own.
 func TestLeastFallAgainstANormalPressure(t *testing.T) {
-	s := read(t, sealed,
+	s := still.Read(t, sealed,
 		scenarios.Change{Path: "carry_over.full_throttle", Value: "0.05 g/s"}, scenarios.Change{Path: "sessions", Value: "[40 min]"},
 		scenarios.Change{Path: "drain", Value: "{return: above_oil, seal: valve, bore: 12.7 mm, fall: 100 mm, valve_opens_at: 0.3 +- 0.05 kPa, port_pressure: 0 Pa, loss_coefficient: 3}"},
 		scenarios.Change{Path: "limits.risk", Value: "10 %"})
@@ -175,7 +129,7 @@ func TestLeastFallAgainstANormalPressure(t *testing.T) {
 
 // In the ready-made scenario a larger can doesn't help and more fall does.
 func TestDrainIsTheTrouble(t *testing.T) {
-	s, err := ready(t, "sealed-drain").With(scenarios.Change{Path: "sessions", Value: "[40 min]"})
+	s, err := readyMade(t, "sealed-drain").With(scenarios.Change{Path: "sessions", Value: "[40 min]"})
 	require.NoError(t, err)
 	z, err := decide.Size(context.Background(), s, decide.SizeOptions{
 		Options: sim.Options{Realizations: 1000}, Falls: []float64{0.05, 0.1, 30}, Bores: []float64{0.0127},
@@ -203,7 +157,7 @@ func TestSizingIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 	if testing.Short() {
 		lengths = "[2 min, 3 min]" // the workers meet as often
 	}
-	s, err := ready(t, "sealed-drain").With(scenarios.Change{Path: "sessions", Value: lengths})
+	s, err := readyMade(t, "sealed-drain").With(scenarios.Change{Path: "sessions", Value: lengths})
 	require.NoError(t, err)
 	var all []*decide.Sizing
 	for _, workers := range []int{1, 3} {

@@ -8,12 +8,13 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim/decide"
+	"sumpward/sim/internal/still"
 )
 
 const overTheRoad = "{oil_used: 1 L, during: {distance: 5000 km}, through_breathers: 20 .. 60 %, mist: 0 g/m3, flow_exponent: 2, corner_share: 0 %}"
 
 func onTheRoad(t *testing.T, more ...scenarios.Change) *scenarios.Scenario {
-	return read(t, sealed, append([]scenarios.Change{
+	return still.Read(t, sealed, append([]scenarios.Change{
 		{Path: "carry_over", Value: overTheRoad}, {Path: "sessions", Value: "[10 min]"}, {Path: "limits.risk", Value: "5 %"},
 	}, more...)...)
 }
@@ -78,6 +79,6 @@ func TestRoadReadingOnRoads(t *testing.T) {
 	assert.False(t, decide.TrackUnread(pattern("1 .. 4 %")), "no more than over the interval, 1 .. 4 %")
 	assert.True(t, decide.TrackUnread(pattern("40 %")))
 	assert.True(t, decide.TrackUnread(onTheRoad(t)), "a lap")
-	assert.False(t, decide.TrackUnread(read(t, sealed)), "given at full throttle")
-	assert.Nil(t, dependence(t, read(t, sealed)).Track)
+	assert.False(t, decide.TrackUnread(still.Read(t, sealed)), "given at full throttle")
+	assert.Nil(t, dependence(t, still.Read(t, sealed)).Track)
 }

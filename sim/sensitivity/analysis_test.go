@@ -12,44 +12,17 @@ import (
 
 	"sumpward/scenarios"
 	"sumpward/sim"
+	"sumpward/sim/internal/still"
 )
 
 // oneCan is a sealed can that catches what comes over at a steady rate; its peak fill is
 //
 //	carry-over · time · gas share / usable volume.
-const oneCan = `scenario: 1
-title: one can
-engine: {blow_by: {full_throttle: 90 L/min, closed_throttle: 0 L/min}, gas_temperature: 90 C, intake_depression: 3 kPa, pulsation: 0}
-oil:
-  viscosity: {at_40C: 98 cSt, at_100C: 14.5 cSt}
-  density: 870 kg/m3
-  aeration: 0 %
-  aeration_in_hose: 0 %
-  temperature: {start: 90 C, settled: 90 C, time_constant: 6 min}
-  hose_warmth: 100 %
-carry_over: {full_throttle: 0.05 x/ 1.3 g/s, flow_exponent: 2}
-breathers: [{name: block, to: separator, bore: 16 mm, length: 500 mm, loss_coefficient: 2.5}]
-separator:
-  usable_volume: 0.8 .. 1.6 L
-  cross_section: 44 cm2
-  efficiency: 60 .. 80 %
-  pressure_loss: {loss: 0.8 kPa, at: 110 L/min}
-  outlet: {to: intake, bore: 19 mm, length: 600 mm, loss_coefficient: 2}
-drain: {return: emptied_by_hand}
-duty: {lap: [{for: 60 s, load: 100 %}], lap_variation: 0 %}
-sessions: [20 min, 40 min]
-limits: {risk: 1 %}
-`
+var oneCan = still.Written("0.1 g/s", "0.05 x/ 1.3 g/s", "volume: 0.15 L", "volume: 0.8 .. 1.6 L", "efficiency: 60 %", "efficiency: 60 .. 80 %", "[20 min]", "[20 min, 40 min]")
 
 func modelOf(t *testing.T, text string, changes ...scenarios.Change) *sim.Model {
 	t.Helper()
-	s, err := scenarios.Parse("made.yaml", []byte(text), nil)
-	require.NoError(t, err)
-	if len(changes) > 0 {
-		s, err = s.With(changes...)
-		require.NoError(t, err)
-	}
-	m, err := sim.NewModel(s)
+	m, err := sim.NewModel(still.Read(t, text, changes...))
 	require.NoError(t, err)
 	return m
 }
