@@ -243,15 +243,5 @@ func (d dependence) listed() []decide.InputDependence {
 }
 
 func (d dependence) end(in decide.InputDependence, at float64, e stats.Estimate) string {
-	return in.Input.Format(at, d.units) + "\n" + d.chance(e)
-}
-
-func (d dependence) chance(e stats.Estimate) string {
-	switch e.Probability {
-	case 0:
-		return "up to " + words.Percent(e.High, e.High/2) + " %"
-	case 1:
-		return "at least " + words.Percent(e.Low, e.HalfWidth()) + " %"
-	}
-	return words.Percent(e.Probability, e.HalfWidth()) + " %"
+	return in.Input.Format(at, d.units) + "\n" + words.Estimated(e)
 }

@@ -39,13 +39,7 @@ func TestWrongSeen(t *testing.T) {
 		require.Error(t, err, file)
 		assert.Nil(t, seen)
 		assert.IsType(t, Problems{}, err)
-		expected := strings.TrimSuffix(file, ".yaml") + ".txt"
-		if *update {
-			require.NoError(t, os.WriteFile(expected, []byte(err.Error()+"\n"), 0o644))
-		}
-		want, readErr := os.ReadFile(expected)
-		require.NoError(t, readErr)
-		assert.Equal(t, string(want), err.Error()+"\n", file)
+		asExpected(t, file, err)
 	}
 }
 

@@ -30,15 +30,21 @@ func TestWrong(t *testing.T) {
 			require.Error(t, err)
 			assert.Nil(t, s)
 			assert.IsType(t, Problems{}, err)
-			expected := strings.TrimSuffix(file, ".yaml") + ".txt"
-			if *update {
-				require.NoError(t, os.WriteFile(expected, []byte(err.Error()+"\n"), 0o644))
-			}
-			want, readErr := os.ReadFile(expected)
-			require.NoError(t, readErr)
-			assert.Equal(t, string(want), err.Error()+"\n")
+			asExpected(t, file, err)
 		})
 	}
+}
+
+// asExpected compares the messages about a file with those beside it.
+func asExpected(t *testing.T, file string, err error) {
+	t.Helper()
+	expected := strings.TrimSuffix(file, ".yaml") + ".txt"
+	if *update {
+		require.NoError(t, os.WriteFile(expected, []byte(err.Error()+"\n"), 0o644))
+	}
+	want, readErr := os.ReadFile(expected)
+	require.NoError(t, readErr)
+	assert.Equal(t, string(want), err.Error()+"\n", file)
 }
 
 // TestTableHints loads what the hints about tables say to write, weights and

@@ -5,8 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -38,14 +36,14 @@ func (f *cardFlags) prepare(c *cobra.Command, o *outputFlags, other string) erro
 	if !c.Flags().Changed("card") {
 		return nil
 	}
-	if ending := strings.ToLower(filepath.Ext(f.file)); ending != ".html" && ending != ".htm" {
-		return usageError{fmt.Errorf("--card %s: a card is HTML: let the name end in .html", f.file)}
+	if err := namedHTML("--card", "card", f.file); err != nil {
+		return err
 	}
-	if o.file != "" && filepath.Clean(o.file) == filepath.Clean(f.file) {
-		return usageError{errors.New("-o and --card name the same file: give two")}
+	if err := apart("-o", o.file, "--card", f.file); err != nil {
+		return err
 	}
-	if other != "" && filepath.Clean(other) == filepath.Clean(f.file) {
-		return usageError{errors.New("--report and --card name the same file: give two")}
+	if err := apart("--report", other, "--card", f.file); err != nil {
+		return err
 	}
 	return mayWrite(f.file, o.force)
 }

@@ -57,7 +57,7 @@ Without FILE and SEEN it takes ready-made ones: an example, not your car.`,
 	c.Flags().BoolVar(&f.boosted, "boosted", false, "the engine has boost, though the scenario doesn't say so")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "`SEED` of all draws instead of the scenario's")
 	c.Flags().IntVar(&f.draws, "realizations", 0, "draw exactly `N` cars with each fault")
-	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
+	addWorkers(c, &f.workers)
 	return c
 }
 
@@ -122,8 +122,8 @@ func (f *diagnoseFlags) options(c *cobra.Command) (diagnose.Options, error) {
 	if c.Flags().Changed("realizations") && (f.draws < 100 || f.draws > mostDraws) {
 		return o, usageError{fmt.Errorf("--realizations: 100 to %d of each fault are possible (got %d)", mostDraws, f.draws)}
 	}
-	if c.Flags().Changed("workers") && (f.workers < 1 || f.workers > mostWorkers) {
-		return o, usageError{fmt.Errorf("--workers: 1 to %d are possible (got %d)", mostWorkers, f.workers)}
+	if err := checkWorkers(c, f.workers); err != nil {
+		return o, err
 	}
 	for _, text := range f.looked {
 		l, err := diagnose.ParseLook(text)

@@ -88,8 +88,8 @@ func (f *keptFlags) prepare(a *app, c *cobra.Command, o *outputFlags) error {
 // apart is an error where a file that is written besides is the checkpoint.
 func (f *keptFlags) apart(c *cobra.Command) error {
 	for name, path := range besidesCheckpoint(c) {
-		if f.checkpoint != "" && filepath.Clean(path) == filepath.Clean(f.checkpoint) {
-			return usageError{fmt.Errorf("--%s and --checkpoint name the same file: give two", name)}
+		if err := apart("--"+name, path, "--checkpoint", f.checkpoint); err != nil {
+			return err
 		}
 	}
 	return nil

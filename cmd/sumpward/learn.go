@@ -63,7 +63,7 @@ seconds to a few minutes. Without FILE and SEEN it takes ready-made ones.`, word
 	f.scenario.add(c)
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "`SEED` of all draws instead of the scenario's")
 	c.Flags().IntVar(&f.draws, "realizations", 0, fmt.Sprintf("take exactly `N` draws (%d)", learn.Usual))
-	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
+	addWorkers(c, &f.workers)
 	f.output.add(c)
 	f.plot.add(c)
 	f.page.add(c)
@@ -129,8 +129,8 @@ func (f *learnFlags) prepare(c *cobra.Command) error {
 	if c.Flags().Changed("realizations") && (f.draws < fewestDraws || f.draws > mostDraws) {
 		return usageError{fmt.Errorf("--realizations: %d to %d draws are possible (got %d)", fewestDraws, mostDraws, f.draws)}
 	}
-	if c.Flags().Changed("workers") && (f.workers < 1 || f.workers > mostWorkers) {
-		return usageError{fmt.Errorf("--workers: 1 to %d are possible (got %d)", mostWorkers, f.workers)}
+	if err := checkWorkers(c, f.workers); err != nil {
+		return err
 	}
 	if err := f.output.prepare(c); err != nil {
 		return err

@@ -72,7 +72,7 @@ func handedOn(c *cobra.Command) {
 	plot.add(c)
 	c.Flags().StringArray("require", nil, "a `LIMIT` that the result has to keep, as of run")
 	c.Flags().Bool("quick", false, "chances alone: leave out what they rest on, as of run")
-	c.Flags().Int("workers", 0, "run on `N` processors (as many as there are); the result is the same")
+	addWorkers(c, new(int))
 	c.Flags().Lookup("force").Usage = "let the files that are written replace others"
 }
 

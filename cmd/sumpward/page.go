@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -42,11 +41,11 @@ func (f *pageFlags) prepare(c *cobra.Command, o *outputFlags) error {
 		}
 		return nil
 	}
-	if ending := strings.ToLower(filepath.Ext(f.file)); ending != ".html" && ending != ".htm" {
-		return usageError{fmt.Errorf("--report %s: a page is HTML: let the name end in .html", f.file)}
+	if err := namedHTML("--report", "page", f.file); err != nil {
+		return err
 	}
-	if o.file != "" && filepath.Clean(o.file) == filepath.Clean(f.file) {
-		return usageError{errors.New("-o and --report name the same file: give two")}
+	if err := apart("-o", o.file, "--report", f.file); err != nil {
+		return err
 	}
 	if _, err := f.priceList(); err != nil {
 		return err

@@ -2,10 +2,8 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -41,8 +39,8 @@ func (p *plotFlags) prepare(c *cobra.Command, o *outputFlags) error {
 	if p.format, err = plot.FormatByEnding(p.file); err != nil {
 		return usageError{fmt.Errorf("--plot %s: %w", p.file, err)}
 	}
-	if o.file != "" && filepath.Clean(o.file) == filepath.Clean(p.file) {
-		return usageError{errors.New("-o and --plot name the same file: give two")}
+	if err := apart("-o", o.file, "--plot", p.file); err != nil {
+		return err
 	}
 	return mayWrite(p.file, o.force)
 }

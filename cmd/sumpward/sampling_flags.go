@@ -34,7 +34,20 @@ func (f *samplingFlags) add(c *cobra.Command) {
 func (f *samplingFlags) addExact(c *cobra.Command) {
 	f.addPlace(c)
 	c.Flags().IntVar(&f.realizations, "realizations", 0, "run exactly `N` realizations")
-	c.Flags().IntVar(&f.workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
+	addWorkers(c, &f.workers)
+}
+
+// addWorkers adds the flag of a command that shares its work out.
+func addWorkers(c *cobra.Command, workers *int) {
+	c.Flags().IntVar(workers, "workers", 0, "run on `N` processors (as many as there are); the result is the same")
+}
+
+// checkWorkers is an error where the flag asks for too few or too many.
+func checkWorkers(c *cobra.Command, workers int) error {
+	if c.Flags().Changed("workers") && (workers < 1 || workers > mostWorkers) {
+		return usageError{fmt.Errorf("--workers: 1 to %d are possible (got %d)", mostWorkers, workers)}
+	}
+	return nil
 }
 
 // addPlace adds the flags that say where realizations are placed.
@@ -63,8 +76,8 @@ func (f *samplingFlags) options(c *cobra.Command) (sim.Options, error) {
 	if c.Flags().Changed("realizations") && (f.realizations < 1 || f.realizations > mostRealizations) {
 		return o, usageError{fmt.Errorf("--realizations: 1 to %d are possible (got %d)", mostRealizations, f.realizations)}
 	}
-	if c.Flags().Changed("workers") && (f.workers < 1 || f.workers > mostWorkers) {
-		return o, usageError{fmt.Errorf("--workers: 1 to %d are possible (got %d)", mostWorkers, f.workers)}
+	if err := checkWorkers(c, f.workers); err != nil {
+		return o, err
 	}
 	if f.samplingError == "" {
 		return o, nil

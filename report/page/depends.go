@@ -7,7 +7,6 @@ import (
 	"sumpward/report"
 	"sumpward/report/words"
 	"sumpward/sim/decide"
-	"sumpward/sim/stats"
 )
 
 // depends reports whether the answer depends on what is not measured.
@@ -116,7 +115,7 @@ func (v *view) dependences() []dependenceRow {
 		row := dependenceRow{
 			Input: words.Sentence(typographic(words.InputName(in.Input.Path))),
 			Low:   in.Input.Format(in.From, v.page.Units), High: in.Input.Format(in.To, v.page.Units),
-			ChanceLow: atEnd(in.AtFrom), ChanceHi: atEnd(in.AtTo),
+			ChanceLow: words.Estimated(in.AtFrom), ChanceHi: words.Estimated(in.AtTo),
 		}
 		switch {
 		case in.Tips:
@@ -129,16 +128,6 @@ func (v *view) dependences() []dependenceRow {
 	return list
 }
 
-func atEnd(e stats.Estimate) string {
-	switch e.Probability {
-	case 0:
-		return "up to " + words.Percent(e.High, e.High/2) + " %"
-	case 1:
-		return "at least " + words.Percent(e.Low, e.HalfWidth()) + " %"
-	}
-	return words.Percent(e.Probability, e.HalfWidth()) + " %"
-}
-
 // pairs says which two inputs together carry the chance across the limit.
 func (v *view) pairs() []string {
 	if v.page.Dependence == nil {
@@ -147,7 +136,7 @@ func (v *view) pairs() []string {
 	var list []string
 	for _, p := range v.page.Dependence.Pairs {
 		list = append(list, words.Sentence(typographic(fmt.Sprintf("%s at %s and %s at %s: %s", words.InputName(p.A.Path), p.A.Format(p.AtA, v.page.Units),
-			words.InputName(p.B.Path), p.B.Format(p.AtB, v.page.Units), atEnd(p.Chance)))))
+			words.InputName(p.B.Path), p.B.Format(p.AtB, v.page.Units), words.Estimated(p.Chance)))))
 	}
 	return list
 }

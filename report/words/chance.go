@@ -76,6 +76,18 @@ func (c Chance) WithInterval() string {
 	return c.Text() + " (" + c.Interval() + ")"
 }
 
+// Estimated writes a chance of which the count is not told, never a bare 0 % or
+// 100 %: "up to 0.4 %".
+func Estimated(e stats.Estimate) string {
+	switch e.Probability {
+	case 0:
+		return "up to " + Percent(e.High, e.High/2) + " %"
+	case 1:
+		return "at least " + Percent(e.Low, e.HalfWidth()) + " %"
+	}
+	return Percent(e.Probability, e.HalfWidth()) + " %"
+}
+
 // mostDecimals is the finest that a percentage is written.
 const mostDecimals = 6
 

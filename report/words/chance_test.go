@@ -31,3 +31,18 @@ func TestGrouped(t *testing.T) {
 		assert.Equal(t, want, Grouped(n))
 	}
 }
+
+func TestChanceWithItsInterval(t *testing.T) {
+	c := Chance{Estimate: stats.Estimate{Probability: 0.1, Low: 0.05, High: 0.15}, Events: 10, Of: 100}
+	assert.Equal(t, "10 %\n5 .. 15 %", c.Cell())
+	assert.Equal(t, "10 % (5 .. 15 %)", c.WithInterval())
+	never := Chance{Impossible: true}
+	assert.Equal(t, "cannot occur", never.Cell())
+	assert.Equal(t, "cannot occur", never.WithInterval())
+}
+
+func TestEstimated(t *testing.T) {
+	assert.Equal(t, "up to 0.4 %", Estimated(stats.Estimate{High: 0.004}))
+	assert.Equal(t, "at least 98.0 %", Estimated(stats.Estimate{Probability: 1, Low: 0.98, High: 1}))
+	assert.Equal(t, "10 %", Estimated(stats.Estimate{Probability: 0.1, Low: 0.05, High: 0.15}))
+}

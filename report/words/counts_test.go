@@ -49,3 +49,10 @@ func TestCounted(t *testing.T) {
 		assert.Equal(t, want, Counted(k))
 	}
 }
+
+func TestJoined(t *testing.T) {
+	assert.Empty(t, Joined(nil, "and"))
+	assert.Equal(t, "a", Joined([]string{"a"}, "and"))
+	assert.Equal(t, "a or b", Joined([]string{"a", "b"}, "or"))
+	assert.Equal(t, "a, b and c", Joined([]string{"a", "b", "c"}, "and"))
+}

@@ -62,19 +62,3 @@ func TestSessionStanding(t *testing.T) {
 	assert.Equal(t, Unclear, SessionStanding(res, 0, 0.01))
 	assert.Equal(t, Beyond, SessionStanding(res, 1, 0.01))
 }
-
-func TestChanceWithItsInterval(t *testing.T) {
-	c := Chance{Estimate: stats.Estimate{Probability: 0.1, Low: 0.05, High: 0.15}, Events: 10, Of: 100}
-	assert.Equal(t, "10 %\n5 .. 15 %", c.Cell())
-	assert.Equal(t, "10 % (5 .. 15 %)", c.WithInterval())
-	never := Chance{Impossible: true}
-	assert.Equal(t, "cannot occur", never.Cell())
-	assert.Equal(t, "cannot occur", never.WithInterval())
-}
-
-func TestJoined(t *testing.T) {
-	assert.Empty(t, Joined(nil, "and"))
-	assert.Equal(t, "a", Joined([]string{"a"}, "and"))
-	assert.Equal(t, "a or b", Joined([]string{"a", "b"}, "or"))
-	assert.Equal(t, "a, b and c", Joined([]string{"a", "b", "c"}, "and"))
-}
