@@ -139,16 +139,14 @@ func (w *reading) chooseColumns(header []string, s Spec, line int) (columns []co
 	return columns
 }
 
-// listNames lists some columns for a message, at most twelve; all for nil.
+// listNames lists some columns for a message; all for nil.
 func listNames(header []string, which []int) string {
+	if which == nil {
+		return problem.QuotedList(header)
+	}
 	var names []string
-	for i, h := range header {
-		if which == nil || slices.Contains(which, i) {
-			names = append(names, problem.Quoted(h))
-		}
+	for _, i := range which {
+		names = append(names, header[i])
 	}
-	if len(names) > 12 {
-		names = append(names[:12], "…")
-	}
-	return strings.Join(names, ", ")
+	return problem.QuotedList(names)
 }

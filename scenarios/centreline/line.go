@@ -11,7 +11,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"sumpward/scenarios/internal/problem"
 )
@@ -152,7 +151,7 @@ func (w *reading) text(r io.Reader) (string, bool) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	text := strings.TrimPrefix(string(data), "\ufeff")
 	const save = "save it as text in UTF-8 (CSV or GeoJSON)"
-	switch i := strings.IndexFunc(text, isBinary); {
+	switch i, broken := strings.IndexFunc(text, isBinary), problem.NotUTF8(text); {
 	case err != nil:
 		w.Add(0, "", "can't be read: "+err.Error(), "")
 	case len(data) > MaxBytes:
@@ -163,8 +162,8 @@ func (w *reading) text(r io.Reader) (string, bool) {
 		w.Add(0, "", "not UTF-8 (got UTF-16)", save)
 	case i >= 0:
 		w.Add(1+strings.Count(text[:i], "\n"), "", fmt.Sprintf("not a text file (got the byte 0x%02x)", text[i]), save)
-	case !utf8.ValidString(text):
-		w.Add(1+strings.Count(text[:invalidAt(text)], "\n"), "", fmt.Sprintf("not UTF-8 (got the byte 0x%02x)", text[invalidAt(text)]), save)
+	case broken >= 0:
+		w.Add(1+strings.Count(text[:broken], "\n"), "", fmt.Sprintf("not UTF-8 (got the byte 0x%02x)", text[broken]), save)
 	default:
 		return text, true
 	}
@@ -173,14 +172,4 @@ func (w *reading) text(r io.Reader) (string, bool) {
 
 func isBinary(r rune) bool {
 	return r < ' ' && !slices.Contains([]rune("\t\n\r\f"), r)
-}
-
-// invalidAt gives the place of the first byte that is no UTF-8.
-func invalidAt(text string) int {
-	for i, r := range text {
-		if r == utf8.RuneError && !strings.HasPrefix(text[i:], "\uFFFD") {
-			return i
-		}
-	}
-	return 0
 }

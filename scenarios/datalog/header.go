@@ -209,16 +209,13 @@ func reportAbsent(fields []string, key, stated string, line int, p *problems) {
 	}
 }
 
-// listNames lists some fields for a message, at most twelve.
+// listNames lists some fields for a message, those that have a name.
 func listNames(fields []string, which []int) string {
 	var names []string
 	for _, i := range which {
 		if fields[i] != "" {
-			names = append(names, problem.Quoted(fields[i]))
+			names = append(names, fields[i])
 		}
 	}
-	if len(names) > 12 {
-		names = append(names[:12], "…")
-	}
-	return strings.Join(names, ", ")
+	return problem.QuotedList(names)
 }

@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"strings"
-	"unicode/utf8"
 
 	"sumpward/scenarios/internal/problem"
 	"sumpward/scenarios/units"
@@ -59,12 +58,13 @@ func Read(r io.Reader, name string) (*Book, error) {
 }
 
 func parse(text, name string) (*Book, error) {
-	f := &problem.Found{Name: name}
-	switch {
-	case len(text) > mostBytes:
+	if len(text) > mostBytes {
 		return nil, tooLarge(name)
-	case !utf8.ValidString(text):
-		f.Add(1+strings.Count(text[:invalid(text)], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
+	}
+	f := &problem.Found{Name: name}
+	switch broken := problem.NotUTF8(text); {
+	case broken >= 0:
+		f.Add(1+strings.Count(text[:broken], "\n"), "", "not UTF-8 text", "save it from the spreadsheet as CSV, UTF-8")
 	case strings.ContainsRune(text, 0):
 		f.Add(0, "", "not a text file", "save it from the spreadsheet as CSV, UTF-8")
 	}
@@ -92,15 +92,6 @@ func tooLarge(name string) error {
 	f := &problem.Found{Name: name}
 	f.Add(0, "", fmt.Sprintf("too large for a logbook (allowed %d MB)", mostBytes>>20), "begin a new one each year")
 	return f.Err()
-}
-
-func invalid(text string) int {
-	for i, r := range text {
-		if _, n := utf8.DecodeRuneInString(text[i:]); r == utf8.RuneError && n == 1 {
-			return i
-		}
-	}
-	return 0
 }
 
 // separator is what parts the fields of the header: the mark that it has most of.

@@ -6,8 +6,6 @@ package problem
 import (
 	"fmt"
 	"strings"
-
-	"sumpward/scenarios/units"
 )
 
 // Problem is one thing that is wrong with a file, with where it is and how to
@@ -98,6 +96,3 @@ func (f *Found) Err() error {
 	}
 	return f.list
 }
-
-// Quoted quotes text from a file for a message, shortened; see units.Shorten.
-func Quoted(text string) string { return fmt.Sprintf("%q", units.Shorten(text)) }

@@ -50,8 +50,3 @@ func TestFound(t *testing.T) {
 	}
 	assert.NotErrorIs(t, err, errors.New("another"))
 }
-
-func TestQuoted(t *testing.T) {
-	assert.Equal(t, `"1\"2?"`, Quoted("1\"2\a"))
-	assert.Equal(t, `"`+strings.Repeat("ä", 48)+`…"`, Quoted(strings.Repeat("ä", 100)))
-}
