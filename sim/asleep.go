@@ -18,11 +18,11 @@ type asleep struct {
 //	in the hose: M < ρ_h V_h min(1, (R + P/(ρ_h g))/F)
 //	in the can:  M < M_h + min(M_bends, A/g (P - ρ_h g (F - R)))
 //
-// All of it is linear in the density of the oil, so that it holds between the lightest and
-// the heaviest if it holds for both.
+// The bounds are linear in the density of the oil, or the least of two that are, so that they
+// are lowest at the lightest or at the heaviest of the realization.
 func (k *Kernel) asleepIn(op *operatingPoint) (a asleep) {
 	kind := k.car.Drain.Kind
-	if kind != Sealed && kind != NoDrain || !op.glides || k.oilFit.thin {
+	if kind != Sealed && kind != NoDrain || !op.glides || k.oilFit.thin || k.wakeful {
 		return asleep{}
 	}
 	if kind == NoDrain {
@@ -119,11 +119,11 @@ func (k *Kernel) fillsTo(op *operatingPoint, mass, at float64) {
 }
 
 // disturbed reports whether something other than the oil's gathering may come up within dt
-// seconds: the end of a session length, the can's emptying, too much oil lost, someone who
-// follows every piece. It works out until when nothing does.
+// seconds: the end of a session length, the can's emptying, too much oil lost. It works out
+// until when nothing does.
 func (k *Kernel) disturbed(op *operatingPoint, dt float64) bool {
 	until := k.now + dt
-	if k.trace != nil || until >= k.car.Sessions[k.session] || until > k.nextEmpty || until > k.lostAfter && k.losesTooMuch(op, dt) {
+	if until >= k.car.Sessions[k.session] || until > k.nextEmpty || until > k.lostAfter && k.losesTooMuch(op, dt) {
 		return true
 	}
 	k.quietUntil = max(until, min(math.Nextafter(k.car.Sessions[k.session], 0), k.nextEmpty, k.lostAfter))

@@ -99,7 +99,7 @@ func (car *Car) flowShape(q float64) float64 {
 	if q <= 0 {
 		return 0
 	}
-	return exp(max(car.CarryOver.FlowExponent*math.Log(q/car.Gas.BlowByFull), -700))
+	return exp(min(max(car.CarryOver.FlowExponent*math.Log(q/car.Gas.BlowByFull), -700), 700))
 }
 
 // flowAndCornerMeans returns the means over the nominal lap, engine running, of

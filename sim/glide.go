@@ -158,6 +158,10 @@ func (k *Kernel) losesTooMuch(op *operatingPoint, dt float64) bool {
 		k.lostAfter = Never
 		return false
 	}
+	if k.mostLost == 0 {
+		k.lostAfter = Never
+		return false
+	}
 	left := k.lostLimit + k.topped - k.out.Balance.OutOfSump() - k.mass
 	k.lostAfter = k.now + left/k.mostLost
 	return op.lost*dt > left

@@ -71,6 +71,7 @@ type Kernel struct {
 	spoilt        bool      // by a fault of the program
 	luck          *Luck     // given; nil: drawn from (seed, realization)
 	near          *nearness // how near events come; nil: not watched
+	wakeful       bool      // no oil sleeps
 
 	// trace, when set, is called at the start and the end of every piece.
 	trace func(*Kernel)
@@ -106,7 +107,7 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		phase, duration, whole := course.phaseAhead()
 		if whole {
 			course.pass(duration)
-			if op := &k.points[phase]; op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
+			if op := &k.points[phase]; k.trace == nil && op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
 				empty = 0
 				continue
 			}
@@ -137,9 +138,18 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // longest session.
 func (k *Kernel) drive(op *operatingPoint, duration float64) error {
 	k.enter(op, duration)
-	if k.sleep(op, duration) {
+	if k.trace != nil {
+		if slept, err := k.sleepTraced(op, duration); slept {
+			return err
+		}
+	} else if k.sleep(op, duration) {
 		return nil
 	}
+	return k.drivePieces(duration)
+}
+
+// drivePieces is drive, piece by piece.
+func (k *Kernel) drivePieces(duration float64) error {
 	if k.now+duration > k.temperature.until {
 		k.warm(duration)
 	}
