@@ -60,7 +60,7 @@ func TestAsleepIsAwake(t *testing.T) {
 
 // Where no oil is carried, and none may be lost, time goes on all the same.
 func TestAsleepWithoutOil(t *testing.T) {
-	car := larkmoor()
+	car := carsOf(t, builtIn(t, "[20 min, 40 min]"), 1)[0]
 	car.CarryOver.Mist, car.CarryOver.Liquid, car.Limits.OilLost = 0, 0, 0
 	k := NewKernel()
 	var out Outcome
