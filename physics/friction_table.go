@@ -7,7 +7,7 @@ import "math"
 // turns turbulent, and within 1e-10 elsewhere.
 const (
 	lowestTabled     = 1 << 9
-	highestTabled    = 1 << 24
+	highestTabled    = 1 << 18
 	frictionCellBits = 8
 )
 

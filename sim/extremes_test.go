@@ -170,15 +170,8 @@ func TestBackwardsAgainstInflow(t *testing.T) {
 			return st.in - st.density*physics.DrainFlow(st.a, math.Abs(st.b), st.n0+st.n1*mass)
 		}
 		st.startQuadratic()
-		const steps = 2000
 		until := 0.9 * st.timeTo(0.15) // the drain is held from 0.15 kg on
-		mass, h := 0.0, until/steps
-		for range steps {
-			a := rate(mass)
-			b := rate(mass + h/2*a)
-			c := rate(mass + h/2*b)
-			mass += h / 6 * (a + 2*b + 2*c + rate(mass+h*c))
-		}
+		mass := stepped(rate, 0, until)
 		got, drained := st.at(until)
 		assert.InEpsilon(t, mass, got, 1e-9, name)
 		assert.InDelta(t, st.in*until-mass, drained, 1e-9*mass, name)
@@ -322,17 +315,23 @@ func TestBesideTheBranchPoint(t *testing.T) {
 	st := stretch{kind: quadratic, mass: 1.437, in: 0.2336, n0: 354306.7, n1: 245.32, a: 3.928e11, b: 3.3129e17, density: 597.46}
 	st.startQuadratic()
 	for _, at := range []float64{0.1, 1.8947, 19} {
-		const steps = 2000
-		mass, h := st.mass, at/steps
-		rate := func(m float64) float64 { return st.in - st.density*st.flowAt(m) }
-		for range steps {
-			k1 := rate(mass)
-			k2 := rate(mass + h/2*k1)
-			k3 := rate(mass + h/2*k2)
-			mass += h / 6 * (k1 + 2*k2 + 2*k3 + rate(mass+h*k3))
-		}
+		mass := stepped(func(m float64) float64 { return st.in - st.density*st.flowAt(m) }, st.mass, at)
 		got, drained := st.at(at)
 		assert.InDelta(t, mass, got, 1e-12*mass, "%g s", at)
 		assert.InDelta(t, got-st.mass, st.in*at-drained, 1e-13*mass, "%g s", at)
 	}
+}
+
+// stepped is a mass after a time at a rate that depends on it, by 2,000 steps of Runge and
+// Kutta's method of order four.
+func stepped(rate func(mass float64) float64, mass, until float64) float64 {
+	const steps = 2000
+	h := until / steps
+	for range steps {
+		a := rate(mass)
+		b := rate(mass + h/2*a)
+		c := rate(mass + h/2*b)
+		mass += h / 6 * (a + 2*b + 2*c + rate(mass+h*c))
+	}
+	return mass
 }

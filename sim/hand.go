@@ -58,7 +58,7 @@ func (k *Kernel) Hand() (toStand, toOver float64, err error) {
 	}
 	k.reset(k.car.Oil.Settled)
 	k.nextEmpty = Never
-	k.enter(&k.hand, HandHorizon)
+	k.enter(&k.hand)
 	for k.now < HandHorizon && scratch.Overflow == Never {
 		if err := k.runPiece(k.nextCut(HandHorizon, HandHorizon)); err != nil {
 			return 0, 0, err

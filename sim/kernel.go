@@ -71,7 +71,7 @@ type Kernel struct {
 	spoilt        bool      // by a fault of the program
 	luck          *Luck     // given; nil: drawn from (seed, realization)
 	near          *nearness // how near events come; nil: not watched
-	wakeful       bool      // no oil sleeps
+	wakeful       bool      // no oil sleeps: for what is held to that
 
 	// trace, when set, is called at the start and the end of every piece.
 	trace func(*Kernel)
@@ -107,10 +107,6 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 		phase, duration, whole := course.phaseAhead()
 		if whole {
 			course.pass(duration)
-			if op := &k.points[phase]; k.trace == nil && op.phase.Stopped == k.stopped && duration > 0 && k.sleep(op, duration) {
-				empty = 0
-				continue
-			}
 		} else {
 			leg := course.Next()
 			k.begin(&leg)
@@ -137,7 +133,9 @@ func (k *Kernel) realize(car *Car, seed, realization uint64, out *Outcome) error
 // drive runs one phase of so many seconds, or what of it falls within the
 // longest session.
 func (k *Kernel) drive(op *operatingPoint, duration float64) error {
-	k.enter(op, duration)
+	if op.phase.Stopped != k.stopped {
+		k.startOrStop(op, duration)
+	}
 	if k.trace != nil {
 		if slept, err := k.sleepTraced(op, duration); slept {
 			return err
@@ -145,11 +143,12 @@ func (k *Kernel) drive(op *operatingPoint, duration float64) error {
 	} else if k.sleep(op, duration) {
 		return nil
 	}
-	return k.drivePieces(duration)
+	return k.drivePieces(op, duration)
 }
 
 // drivePieces is drive, piece by piece.
-func (k *Kernel) drivePieces(duration float64) error {
+func (k *Kernel) drivePieces(op *operatingPoint, duration float64) error {
+	k.enter(op)
 	if k.now+duration > k.temperature.until {
 		k.warm(duration)
 	}
@@ -305,14 +304,15 @@ func (k *Kernel) buildNetworks() {
 	}
 }
 
-// enter begins a phase of so many seconds.
-func (k *Kernel) enter(op *operatingPoint, ahead float64) {
+// enter begins the pieces of a phase.
+func (k *Kernel) enter(op *operatingPoint) {
 	k.piece.op, k.piece.n = op, 0
 	k.coverStep = coverStep
 	k.setPastPressure(op.phase)
-	if op.phase.Stopped == k.stopped {
-		return
-	}
+}
+
+// startOrStop starts or stops the engine for a phase of so many seconds.
+func (k *Kernel) startOrStop(op *operatingPoint, ahead float64) {
 	k.stopped = op.phase.Stopped
 	oil := &k.car.Oil
 	target, tau := oil.Settled, oil.TimeConstant

@@ -109,7 +109,7 @@ func (s *Single) Pour(volume, temperature float64) (float64, error) {
 	if err := k.prepare(&car, &s.out); err != nil {
 		return 0, err
 	}
-	k.enter(&k.points[0], PourHorizon)
+	k.enter(&k.points[0])
 	k.layOut(&k.points[0])
 	k.mass = min(volume*k.oil.sumpDensity, k.piece.full)
 	return k.runsEmpty(k.piece.bottom + leastPoured)
