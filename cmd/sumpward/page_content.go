@@ -17,7 +17,7 @@ import (
 // realization costs about ten times as much.
 const (
 	mostCompared      = 20_000 // of each layout, and no more than the run itself has
-	mostComparedSlow  = 2_000
+	mostComparedSlow  = decide.PerPoint
 	sizedForPage      = 1_000
 	sizedForPageSlow  = 1_000
 	cellsForPage      = 500

@@ -93,6 +93,11 @@ func sessionLengths(flag string) (string, error) {
 	var list []string
 	for part := range strings.SplitSeq(flag, ",") {
 		if _, err := units.Parse(part, units.Time); err != nil {
+			if e := (*units.Error)(nil); errors.As(err, &e) && e.What == units.MissingUnit {
+				inMinutes := *e
+				inMinutes.Hint = "write " + strings.TrimSpace(part) + "min"
+				err = &inMinutes
+			}
 			return "", usageError{fmt.Errorf("--sessions %s: %w", flag, err)}
 		}
 		list = append(list, strings.TrimSpace(part))
